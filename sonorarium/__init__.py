@@ -1,0 +1,1 @@
+"""Sonorarium: a workbench for mastering one scale, or a family of scales."""

@@ -1,0 +1,1 @@
+"""Pitch-class space: sets, classes, families, kin, measures, names, spelling."""

@@ -1,0 +1,1 @@
+"""Pitch space: sets as real pitches under real hands."""

@@ -1,0 +1,1 @@
+"""One score: reading, slices, passages."""

@@ -1,0 +1,1 @@
+"""Many scores: a folder, searched."""

@@ -1,0 +1,1 @@
+"""What the user keeps, as plain files."""
