@@ -1,0 +1,84 @@
+"""A lesson as one HTML file that opens from disk: drawings, fonts and sounds all inside.
+
+Nothing is fetched: a content policy in the page forbids every address. Starting one sound stops the others, and the
+Escape key stops them all.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+import jinja2
+from markdown_it.renderer import RendererHTML
+from markdown_it.token import Token
+from markdown_it.utils import EnvType, OptionsDict
+from markupsafe import Markup, escape
+
+from sonorarium.lesson.blocks import Made
+from sonorarium.lesson.markdown import Page, parser
+from sonorarium.render.sound import CAUTION
+
+_HERE = Path(__file__).parent
+_FONTS = Path(__file__).parents[1] / "render" / "fonts"
+
+
+def html_page(page: Page, made: Mapping[int, Made]) -> str:
+    """Write a lesson as one HTML document.
+
+    Parameters
+    ----------
+    page : Page
+        The text as read.
+    made : mapping of int to Made
+        What each directive became, by its line.
+
+    Returns
+    -------
+    str
+        The document; the same input gives the same text.
+    """
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(_HERE), autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True
+    )
+    environment.filters["data"] = lambda raw: base64.b64encode(raw).decode()
+    md = parser()
+    md.renderer = _Renderer(md, made, environment.get_template("blocks.html"))  # type: ignore[assignment]
+    script = (_HERE / "page.js").read_text(encoding="utf-8")
+    return environment.get_template("page.html").render(
+        head=page.head,
+        body=Markup(md.renderer.render(page.tokens, md.options, {})),
+        caution=CAUTION if any(getattr(b, "clip", None) for m in made.values() for b in m.blocks) else "",
+        style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
+        fonts=_fonts(),
+        script=Markup(script),
+        script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
+    )
+
+
+def _fonts() -> list[tuple[str, str, str, str]]:
+    """Family, weight range, style and base64 data of each font in the page."""
+    faces = [
+        ("Source Serif 4", "200 900", "normal", "source-serif-4.woff2"),
+        ("Source Serif 4", "200 900", "italic", "source-serif-4-italic.woff2"),
+        ("Source Sans 3", "200 900", "normal", "source-sans-3.woff2"),
+    ]
+    return [(family, w, style, base64.b64encode((_FONTS / f).read_bytes()).decode()) for family, w, style, f in faces]
+
+
+class _Renderer(RendererHTML):
+    """The library's HTML renderer, with directives and roles."""
+
+    def __init__(self, md: object, made: Mapping[int, Made], template: jinja2.Template) -> None:
+        super().__init__(md)
+        self.made = made
+        self.template = template
+
+    def directive(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: EnvType) -> str:
+        made = self.made[tokens[idx].meta["directive"].line]
+        return self.template.render(blocks=[(type(b).__name__, b) for b in made.blocks])
+
+    def myst_role(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: EnvType) -> str:
+        return f'<strong class="set">{escape(tokens[idx].content)}</strong>'
