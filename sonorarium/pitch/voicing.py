@@ -1,0 +1,74 @@
+"""Voicings: pitch classes as real pitches, from low to high.
+
+Pitches are MIDI numbers, middle C = 60, in ascending order; a pitch may occur once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sonorarium.errors import InputError
+from sonorarium.pcs.pcset import PcSet
+
+
+@dataclass(frozen=True, order=True)
+class Voicing:
+    """Pitches sounding together.
+
+    Parameters
+    ----------
+    pitches : tuple of int
+        MIDI numbers 0 to 127, ascending, without repeats.
+
+    Raises
+    ------
+    InputError
+        Where a pitch is out of range or out of order.
+
+    Examples
+    --------
+    >>> Voicing((48, 55, 64)).pcset
+    PcSet((0, 4, 7))
+    """
+
+    pitches: tuple[int, ...]
+
+    def __post_init__(self) -> None:
+        if any(not 0 <= p <= 127 for p in self.pitches):
+            raise InputError(
+                f"{self.pitches} goes beyond the MIDI range.", value=self.pitches, suggestion="Use 0 to 127."
+            )
+        if any(a >= b for a, b in zip(self.pitches, self.pitches[1:], strict=False)):
+            raise InputError(f"{self.pitches} does not rise.", value=self.pitches, suggestion="Sort it, low to high.")
+
+    @property
+    def pcset(self) -> PcSet:
+        """The pitch classes that sound."""
+        return PcSet(p % 12 for p in self.pitches)
+
+
+def close_position(rising: tuple[int, ...], *, lowest: int = 60) -> Voicing:
+    """Set pitch classes in rising order as closely as they go.
+
+    Parameters
+    ----------
+    rising : tuple of int
+        Pitch classes in the order in which they shall rise; the first is the bass.
+    lowest : int
+        The bass is the first of its pitch class at or above this MIDI number.
+
+    Returns
+    -------
+    Voicing
+
+    Examples
+    --------
+    >>> close_position((2, 3, 6, 7, 9, 10, 1)).pitches
+    (62, 63, 66, 67, 69, 70, 73)
+    """
+    if not rising:
+        return Voicing(())
+    pitches = [lowest + (rising[0] - lowest) % 12]
+    for pc in rising[1:]:
+        pitches.append(pitches[-1] + ((pc - pitches[-1]) % 12 or 12))
+    return Voicing(tuple(pitches))
