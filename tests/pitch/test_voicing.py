@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -23,7 +25,7 @@ def test_close_position_keeps_the_order_and_leaves_no_room(order: list[int], siz
     pitches = close_position(rising, lowest=lowest).pitches
     assert tuple(p % 12 for p in pitches) == rising
     assert lowest <= pitches[0] < lowest + 12
-    assert all(1 <= b - a <= 12 for a, b in zip(pitches, pitches[1:], strict=False))
+    assert all(1 <= b - a <= 12 for a, b in pairwise(pitches))
 
 
 def test_nothing_is_an_empty_voicing() -> None:
