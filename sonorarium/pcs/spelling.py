@@ -2,20 +2,27 @@
 
 Rules
 -----
-* A set of **seven notes with a root** takes one letter per degree, in order from the root's letter.
+* A set of **seven notes with a root** takes one letter per degree, in order from the root's letter, as long as no
+  degree lies more than two semitones from its place in the root's major scale.
 * **Any other set** rises from its root through the letters. Among all such spellings the cheapest is taken, where a
-  letter used twice costs most, then a double accidental, then a second that is not minor or major where another
-  letter would serve, then distance on the line of fifths from the middle of the root's major scale.
+  letter used twice costs most, then a double accidental, then a step or skip of unusual size (an augmented second,
+  say) where another letter would serve, then distance on the line of fifths from the middle of the root's scale: the
+  major scale where the third is major, the minor scale where it is minor, the root itself where both are there. A
+  major third or a fifth above the root keeps its letter if it can.
 * A set **without a root** is spelled from whichever of its notes, under whichever simple name, comes out cheapest,
   with distance counted from D, the middle of the plain letters.
-* The **readable** spelling replaces double accidentals by their plain equals.
+* A chord **in a scale** takes its notes' names from the scale; a note foreign to the scale takes the simplest name
+  nearest to the scale on the line of fifths. So one figure never has two names for one note.
+* The **readable** spelling replaces double accidentals by their plain equals; letters may then repeat.
 
-The line of fifths is … B♭ F C G D A E B F♯ … with C at 0 and each sharp adding 7 (common practice).
+The line of fifths is … B♭ F C G D A E B F♯ … with C at 0 and each sharp adding 7 (common practice). Other books spell
+sets of other sizes than seven by their parent scale or by the key at hand; neither is known here.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from functools import cache
 from itertools import pairwise
 from typing import NamedTuple
@@ -26,23 +33,10 @@ LETTERS = "CDEFGAB"
 NATURAL_PC = (0, 2, 4, 5, 7, 9, 11)
 _FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 _D = 2  # the middle of the seven plain letters F C G D A E B
-_SIGNS = {-3: "♭𝄫", -2: "𝄫", -1: "♭", 0: "", 1: "♯", 2: "𝄪", 3: "♯𝄪"}
-_ALTERATION = {
-    "": 0,
-    "b": -1,
-    "♭": -1,
-    "bb": -2,
-    "𝄫": -2,
-    "♭♭": -2,
-    "#": 1,
-    "♯": 1,
-    "##": 2,
-    "x": 2,
-    "𝄪": 2,
-    "♯♯": 2,
-    "♮": 0,
-}
-NOTE_PATTERN = r"[A-Ga-g](?:bb|♭♭|##|♯♯|[b♭#♯x𝄪𝄫♮])?"
+_SEMITONES = {"b": -1, "♭": -1, "𝄫": -2, "#": 1, "♯": 1, "x": 2, "𝄪": 2, "♮": 0}
+_USUAL = {1: (1, 2), 2: (3, 4), 3: (5, 6), 4: (6, 7), 5: (8, 9), 6: (10, 11), 7: (12,)}
+_PILLARS = {4: 2, 7: 4}  # semitones above the root -> the letters above it where they belong
+NOTE_PATTERN = r"[A-Ga-g](?:[b♭]?𝄫|[b♭]{1,3}|[#♯]?[x𝄪]|[#♯]{1,3}|♮)?"
 """Regular expression for a note name without octave."""
 
 
@@ -78,7 +72,8 @@ class Spelled(NamedTuple):
     @property
     def sign(self) -> str:
         """Name with the signs of notation, to be read: ``F♯``, ``B𝄫``."""
-        return LETTERS[self.step] + _SIGNS[self.alter]
+        single, double = ("♯", "𝄪") if self.alter > 0 else ("♭", "𝄫")
+        return LETTERS[self.step] + single * (abs(self.alter) % 2) + double * (abs(self.alter) // 2)
 
     @property
     def fifths(self) -> int:
@@ -105,7 +100,17 @@ def read_note(text: str) -> Spelled:
     """
     if not re.fullmatch(NOTE_PATTERN, text):
         raise InputError(f"{text} is not a note name.", value=text, suggestion="Note names look like C, F#, Eb, Bbb.")
-    return Spelled(LETTERS.index(text[0].upper()), _ALTERATION[text[1:]])
+    return Spelled(LETTERS.index(text[0].upper()), sum(_SEMITONES[sign] for sign in text[1:]))
+
+
+def above(root: Spelled, letters: int, semitones: int) -> Spelled:
+    """Name the note so many letters and so many semitones above another.
+
+    >>> above(read_note("Ab"), 2, 3).text, above(read_note("C"), 6, 9).text
+    ('Cb', 'Bbb')
+    """
+    step = (root.step + letters) % 7
+    return Spelled(step, (root.pc + semitones - NATURAL_PC[step] + 6) % 12 - 6)
 
 
 def _named(pc: int) -> tuple[Spelled, ...]:
@@ -147,7 +152,7 @@ def spell(pcs_rising: tuple[int, ...], root: Spelled) -> tuple[Spelled, ...]:
         one_each = _one_letter_each(pcs_rising, root)
         if one_each:
             return one_each
-    return _cheapest(pcs_rising, root, root.fifths + 2)[1]
+    return _cheapest(pcs_rising, root, _middle(pcs_rising, root))[1]
 
 
 def spell_freely(pcs: tuple[int, ...]) -> tuple[Spelled, ...]:
@@ -170,12 +175,59 @@ def spell_freely(pcs: tuple[int, ...]) -> tuple[Spelled, ...]:
     return spelled[len(pcs) - turn :] + spelled[: len(pcs) - turn]
 
 
+def spell_in(scale: Iterable[Spelled], pcs: Iterable[int]) -> tuple[Spelled, ...]:
+    """Spell notes as they stand in a scale.
+
+    Parameters
+    ----------
+    scale : iterable of Spelled
+        The scale's notes by name.
+    pcs : iterable of int
+        Pitch classes, in any order; those that the scale lacks are named near it on the line of fifths.
+
+    Returns
+    -------
+    tuple of Spelled
+        One for each pitch class, in the same order.
+
+    Examples
+    --------
+    >>> scale = spell((2, 3, 6, 7, 9, 10, 1), read_note("D"))
+    >>> [n.text for n in spell_in(scale, (6, 10, 1, 0))]
+    ['F#', 'Bb', 'C#', 'C']
+    """
+    names = {note.pc: note for note in scale}
+    fifths = sorted(note.fifths for note in names.values()) or [_D]
+    middle = (fifths[0] + fifths[-1]) / 2
+    return tuple(
+        names.get(pc) or min(_named(pc), key=lambda n: (abs(n.alter) > 1, abs(n.fifths - middle), n.fifths))
+        for pc in pcs
+    )
+
+
+def readable(names: Iterable[Spelled]) -> tuple[Spelled, ...]:
+    """Replace double accidentals by their plain equals.
+
+    >>> [n.text for n in readable((read_note("Fx"), read_note("Bbb"), read_note("E#")))]
+    ['G', 'A', 'E#']
+    """
+    return tuple(name.readable for name in names)
+
+
 def _one_letter_each(pcs: tuple[int, ...], root: Spelled) -> tuple[Spelled, ...] | None:
-    steps = [(root.step + i) % 7 for i in range(7)]
-    alters = [(pc - NATURAL_PC[step] + 6) % 12 - 6 for pc, step in zip(pcs, steps, strict=True)]
-    if max(map(abs, alters)) > 2:
+    heights = [(pc - root.pc) % 12 for pc in pcs]
+    if any(abs(h - plain) > 2 for h, plain in zip(heights, NATURAL_PC, strict=True)):
         return None  # a cluster, which letters in order cannot carry
-    return tuple(Spelled(s, a) for s, a in zip(steps, alters, strict=True))
+    names = tuple(above(root, i, height) for i, height in enumerate(heights))
+    return names if max(abs(n.alter) for n in names) <= 3 else None
+
+
+def _middle(pcs: tuple[int, ...], root: Spelled) -> int:
+    """Where on the line of fifths the notes should gather."""
+    minor, major = ((root.pc + third) % 12 in pcs for third in (3, 4))
+    if minor and major:
+        return root.fifths
+    return root.fifths - 1 if minor else root.fifths + 2
 
 
 @cache
@@ -187,24 +239,34 @@ def _cheapest(pcs: tuple[int, ...], root: Spelled, middle: int) -> tuple[int, tu
     for before, pc in pairwise(pcs):
         reached: dict[int, tuple[int, tuple[Spelled, ...]]] = {}
         for name in _named(pc):
-            height = (name.step - root.step) % 7
+            height = _height(name, root)
+            own = _note_cost(name, middle) + (14 if _PILLARS.get((pc - root.pc) % 12, height) != height else 0)
             for below, (cost, names) in best.items():
                 if height < below:
                     continue
-                total = cost + _step_cost(height - below, (pc - before) % 12) + _note_cost(name, middle)
+                total = cost + _step_cost(height - below, (pc - before) % 12) + own
                 if height not in reached or total < reached[height][0]:
                     reached[height] = total, (*names, name)
         best = reached
-    return min(best.values())
+    to_octave = (root.pc - pcs[-1]) % 12 or 12
+    return min((cost + _step_cost(7 - height, to_octave), names) for height, (cost, names) in best.items())
+
+
+def _height(name: Spelled, root: Spelled) -> int:
+    """Letters above the root; 7 for the root's own letter just under the octave."""
+    if name.step == root.step and name.alter < root.alter:
+        return 7
+    return (name.step - root.step) % 7
 
 
 def _note_cost(name: Spelled, middle: int) -> int:
-    return abs(name.fifths - middle) + (100 if abs(name.alter) > 1 else 0)
+    """Distance, a double accidental, and, as a last resort between equals, a white key under another's name."""
+    needless = name.alter != 0 and name.pc in NATURAL_PC
+    return 2 * abs(name.fifths - middle) + (200 if abs(name.alter) > 1 else 0) + needless
 
 
 def _step_cost(letters: int, semitones: int) -> int:
     """What it costs to go up so many letters for so many semitones."""
     if letters == 0:
-        return 1000
-    usual = {1: (1, 2), 2: (3, 4), 3: (5, 6), 4: (6, 7), 5: (8, 9), 6: (10, 11)}[letters]
-    return 0 if semitones in usual else 6
+        return 2000
+    return 0 if semitones in _USUAL[letters] else 12
