@@ -1,0 +1,75 @@
+"""The program that runs inside the engraving process: reads jobs on standard input, answers on standard output.
+
+It is started by `sonorarium.render.press` as a file of its own, so it imports nothing of Sonorarium: it starts
+fast, and if the native engraver dies only this process dies with it.
+
+A message, either way, is four bytes of length (big-endian) and that many bytes of JSON. A job is
+``{"data": ..., "options": {...}, "select": {...} or null, "want": "svg" or "mei"}``; the answer is
+``{"pages": [...]}``, or ``{"refused": "..."}``.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import struct
+import sys
+from typing import Any, BinaryIO
+
+SEED = 1
+
+
+def read_message(stream: BinaryIO) -> Any:
+    """Read one message; None at the end of the stream."""
+    head = stream.read(4)
+    if len(head) < 4:
+        return None
+    (length,) = struct.unpack(">I", head)
+    return json.loads(stream.read(length))
+
+
+def write_message(stream: BinaryIO, message: object) -> None:
+    """Write one message and send it off."""
+    body = json.dumps(message).encode()
+    stream.write(struct.pack(">I", len(body)) + body)
+    stream.flush()
+
+
+def answer(toolkit: Any, job: dict[str, Any]) -> dict[str, Any]:
+    """Do one job. The engraver keeps options and selection from job to job, so both are set anew each time."""
+    toolkit.resetOptions()
+    toolkit.setOptions(job["options"])
+    toolkit.resetXmlIdSeed(SEED)
+    if not toolkit.loadData(job["data"]):
+        return {"refused": "the engraver could not read the notation"}
+    if job.get("select") is not None:
+        toolkit.select(job["select"])
+        toolkit.redoLayout()
+    if job.get("want") == "mei":
+        return {"pages": [toolkit.getMEI()]}
+    pages = [toolkit.renderToSVG(page) for page in range(1, toolkit.getPageCount() + 1)]
+    return {"pages": pages}
+
+
+def serve(resources: str) -> None:
+    """Answer jobs until standard input ends.
+
+    Native code may print; so the real standard output is kept for answers, and everything else that is
+    printed goes nowhere.
+    """
+    out = os.fdopen(os.dup(1), "wb")
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    os.dup2(nowhere, 2)
+    import verovio
+
+    verovio.enableLog(verovio.LOG_OFF)
+    toolkit = verovio.toolkit(False)
+    toolkit.setResourcePath(resources)
+    write_message(out, {"version": toolkit.getVersion()})
+    while (job := read_message(sys.stdin.buffer)) is not None:
+        write_message(out, answer(toolkit, job))
+
+
+if __name__ == "__main__":
+    serve(sys.argv[1])
