@@ -1,0 +1,212 @@
+"""The bars of a piece: how long each one is, what it is called, and where in its metre it begins.
+
+Conventions
+-----------
+* The n-th measure of every part is the same bar: all parts share one time line.
+* **Length.** A bar is as long as the longest content of any part: a pick-up, the halves of a split bar and a cadenza are
+  as long as what is in them. Two things do not count as content: a rest marked as a whole bar's rest, which takes the length
+  of the bar, whatever duration the file gives it; and other rests and skips beyond the end of the metre. Without any
+  content (or with whole-bar rests only) a bar has the length of its metre.
+* **Label.** The ``number`` of the first part that has the measure. Where the measure is ``implicit`` (no number is
+  printed) and its number is a makeshift such as "X1", it carries the label of the bar before: the halves of a split bar
+  share one label. A pick-up of that kind is "0".
+* **Lead.** Ticks of the metre that are missing before a bar's first tick, so that its beats count right. A bar shorter
+  than its metre stays open; the next bar continues it if both together make up the metre, or if it is implicit and
+  fits in. A short bar that continues nothing and that is not continued has its lead before it (a pick-up) if
+  it is the first of several bars, or implicit; otherwise it begins on its first beat.
+* A bar that is longer than its metre, or shorter without being any of these or the last, is remarked.
+
+Sources: W3C, *MusicXML 4.0*, element "measure". The lead rule is our own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from sonorarium.score import events as ev
+from sonorarium.score.attributes import NO_METRE, Statements
+from sonorarium.score.events import Events, Flags, Ints
+from sonorarium.score.moves import Moves
+from sonorarium.score.remarks import Findings
+from sonorarium.score.score import BAR
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+    from numpy.typing import NDArray
+
+Metre = tuple[int, int]
+
+
+@dataclass(frozen=True)
+class Measure:
+    """What the file says of one bar.
+
+    Parameters
+    ----------
+    label : str
+        As it will be shown.
+    implicit : bool
+        Whether the file says that the bar has no number of its own.
+    """
+
+    label: str
+    implicit: bool
+
+
+def read_measures(root: _Element, part_ids: list[str], findings: Findings) -> list[Measure]:
+    """Return label and kind of each bar, from the first part that has it."""
+    if root.tag == "score-timewise":
+        elements = list(root.iterchildren("measure"))
+    else:
+        elements = []
+        counts = set()
+        for part in root.iterchildren("part"):
+            own = list(part.iterchildren("measure"))
+            counts.add(len(own))
+            elements += own[len(elements) :]
+        if len(counts) > 1:
+            findings.add(f"The parts have {min(counts)} to {max(counts)} bars: the shorter ones end in silence.")
+    measures: list[Measure] = []
+    for index, element in enumerate(elements):
+        measures.append(_measure(element, index, measures[-1].label if measures else "0", findings))
+    return measures
+
+
+def _measure(element: _Element, index: int, label_before: str, findings: Findings) -> Measure:
+    number = element.get("number")
+    implicit = element.get("implicit") == "yes"
+    if number is None:
+        findings.add("The bar has no number: it was counted.", bars=[index])
+        return Measure(str(index + 1), implicit)
+    label = " ".join(number.split())
+    if implicit and not any(sign.isdigit() for sign in label[:1]):
+        findings.add(
+            "The bar is not counted in print: it has the label of the bar before.", bars=[index] if index else ()
+        )
+        label = label_before
+    return Measure(label, implicit)
+
+
+def metres(count: int, events: Events, statements: Statements, moves: Moves, findings: Findings) -> list[Metre]:
+    """Return the metre in force in each bar, `NO_METRE` before the first statement."""
+    stated: dict[int, Metre] = {}
+    for place, metre in statements.metres:
+        bar, part = int(events.bar[place]), int(events.part[place])
+        bar += cursor_at(place, events, moves) > 0
+        held = stated.setdefault(bar, metre)
+        if held[0] * metre[1] != metre[0] * held[1]:
+            findings.add("The parts are in different metres here; that of the first counts.", part=part, bars=[bar])
+    found, metre = [], NO_METRE
+    for bar in range(count):
+        metre = stated.get(bar, metre)
+        found.append(metre)
+    if found and NO_METRE in found[:1] and 0 not in stated:
+        findings.add("No metre is stated at the beginning.", bars=[0])
+    return found
+
+
+def cursor_at(place: int, events: Events, moves: Moves) -> int:
+    """Return where the cursor stands at an event, in ticks from the start of its bar."""
+    row = int(np.searchsorted(moves.place, place)) - 1
+    if row < 0:
+        return 0
+    before = int(moves.place[row])
+    same = events.part[before] == events.part[place] and events.bar[before] == events.bar[place]
+    return int(moves.cursor[row]) if same else 0
+
+
+def build_bars(
+    measures: list[Measure],
+    found_metres: list[Metre],
+    events: Events,
+    moves: Moves,
+    findings: Findings,
+    whole_rest: Flags,
+) -> NDArray[np.void]:
+    """Return the bar table.
+
+    Parameters
+    ----------
+    measures : list of Measure
+    found_metres : list of (beats, beat type)
+    events : Events
+    moves : Moves
+    findings : Findings
+        Takes up over-full and under-full bars.
+    whole_rest : ndarray of bool
+        Which moves are whole-bar rests.
+
+    Returns
+    -------
+    ndarray, shape (number of bars,), dtype `BAR`
+    """
+    bars = np.zeros(len(measures), BAR)
+    if not measures:
+        return bars
+    beats, types = np.array(found_metres, np.int64).T
+    full = beats * 4 * moves.ticks_per_quarter // types
+    bars["label"] = [measure.label for measure in measures]
+    bars["beats"], bars["beat_type"] = beats, types
+    bars["duration"] = _lengths(full, events, moves, whole_rest)
+    bars["onset"] = np.cumsum(bars["duration"]) - bars["duration"]
+    bars["lead"] = _leads(bars["duration"].tolist(), full.tolist(), [m.implicit for m in measures], findings)
+    _remark_parts(bars, events, moves, findings)
+    return bars
+
+
+def _lengths(full: Ints, events: Events, moves: Moves, whole_rest: Flags) -> Ints:
+    """Return the length of each bar in ticks."""
+    bar = events.bar[moves.place]
+    end = np.maximum(moves.onset + moves.duration, moves.cursor)
+    end[moves.kind == ev.BACKUP] = 0
+    is_note = (moves.kind == ev.NOTE) & ~moves.rest
+    longest, of_notes = np.zeros(len(full), np.int64), np.zeros(len(full), np.int64)
+    np.maximum.at(longest, bar[~whole_rest], end[~whole_rest])
+    np.maximum.at(of_notes, bar[is_note], end[is_note])
+    length = np.where(full > 0, np.maximum(of_notes, np.minimum(longest, full)), longest)
+    of_rests = np.zeros(len(full), np.int64)
+    np.maximum.at(of_rests, bar, end)
+    return np.where(length > 0, length, np.where(full > 0, full, of_rests))
+
+
+def _leads(lengths: list[int], full: list[int], implicit: list[bool], findings: Findings) -> list[int]:
+    """Return the lead of each bar, and remark bars that do not fit their metre."""
+    count = len(lengths)
+    leads = [0] * count
+    short: list[int] = []
+    reached = 0  # how much of the open metrical bar has gone by; 0 where none is open
+    for bar, (length, whole) in enumerate(zip(lengths, full, strict=True)):
+        same_metre = bar > 0 and full[bar - 1] == whole
+        together = reached + length
+        if reached and same_metre and (together == whole or (implicit[bar] and together < whole)):
+            leads[bar] = reached
+        elif 0 < length < whole:
+            continued = bar + 1 < count and full[bar + 1] == whole and length + lengths[bar + 1] == whole
+            is_pick_up = bar == 0 or (implicit[bar] and not continued)
+            if is_pick_up and count > 1:
+                leads[bar] = whole - length
+            elif not continued:
+                short.append(bar)
+        reached = (leads[bar] + length) if 0 < leads[bar] + length < whole else 0
+    findings.add("The bar is longer than its metre.", bars=[b for b in range(count) if lengths[b] > full[b] > 0])
+    findings.add("The bar is shorter than its metre.", bars=[b for b in short if b != count - 1])
+    return leads
+
+
+def _remark_parts(bars: NDArray[np.void], events: Events, moves: Moves, findings: Findings) -> None:
+    """Remark cells whose content ends before their bar does."""
+    if not len(moves.place):
+        return
+    reach = np.maximum.reduceat(np.maximum(moves.onset + moves.duration, moves.cursor), moves.cell_start)
+    first = moves.place[moves.cell_start]
+    bar, part = events.bar[first], events.part[first]
+    under = (reach > 0) & (reach < bars["duration"][bar])
+    for index in np.unique(part[under]).tolist():
+        findings.add(
+            "The part does not fill the bar: the rest of it is silence.",
+            part=index,
+            bars=bar[under & (part == index)].tolist(),
+        )
