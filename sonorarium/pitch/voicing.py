@@ -5,10 +5,12 @@ Pitches are MIDI numbers, middle C = 60, in ascending order; a pitch may occur o
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sonorarium.errors import InputError
 from sonorarium.pcs.pcset import PcSet
+from sonorarium.pcs.spelling import Spelled
 
 
 @dataclass(frozen=True, order=True)
@@ -72,3 +74,36 @@ def close_position(rising: tuple[int, ...], *, lowest: int = 60) -> Voicing:
     for pc in rising[1:]:
         pitches.append(pitches[-1] + ((pc - pitches[-1]) % 12 or 12))
     return Voicing(tuple(pitches))
+
+
+def written(pitches: tuple[int, ...], names: Iterable[Spelled]) -> tuple[tuple[int, int, int], ...]:
+    """Write pitches with given names.
+
+    Parameters
+    ----------
+    pitches : tuple of int
+        MIDI numbers.
+    names : iterable of Spelled
+        A name for each pitch class that occurs; more do no harm.
+
+    Returns
+    -------
+    tuple of (int, int, int)
+        Letter (0 C to 6 B), alteration in semitones, octave (4 begins with middle C) of each pitch.
+
+    Raises
+    ------
+    InputError
+        Where a pitch has no name among those given.
+
+    Examples
+    --------
+    >>> written((59, 60), (Spelled(0, -1), Spelled(6, 1)))
+    ((0, -1, 4), (6, 1, 3))
+    """
+    by_pc = {name.pc: name for name in names}
+    missing = [p for p in pitches if p % 12 not in by_pc]
+    if missing:
+        raise InputError(f"There is no name given for pitch {missing[0]}.", value=missing[0])
+    found = ((p, by_pc[p % 12]) for p in pitches)
+    return tuple((name.step, name.alter, (p - name.alter) // 12 - 1) for p, name in found)
