@@ -7,17 +7,22 @@ whose drawing can be put on a page, in a handout, or (`sonorarium.render.typeset
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
-from sonorarium.errors import InputError
+import numpy as np
+
+from sonorarium.errors import InputError, ToolError
+from sonorarium.render.excerpt import Excerpt, cut, sheets_of
 from sonorarium.render.glyphs import MUSIC_FONT
 from sonorarium.render.notation import Column, SpelledPitch, choose_staves, height, scale, write_mei
 from sonorarium.render.plate import STAFF_SPACE, Engraving, PlateOptions, finish
 from sonorarium.render.press import shared_press
 from sonorarium.render.typeface import text_width
+from sonorarium.score.score import Score
 
-__all__ = ["Column", "Engraving", "SpelledPitch", "engrave_notes", "scale"]
+__all__ = ["Column", "Engraving", "PassageLook", "SpelledPitch", "engrave_notes", "engrave_passage", "scale"]
 
 PRESS_OPTIONS: dict[str, Any] = {
     "font": MUSIC_FONT,
@@ -127,3 +132,111 @@ def describe(columns: Sequence[Column]) -> str:
         "-".join(f"{'CDEFGAB'[step]}{signs.get(alter, '?')}{octave}" for step, alter, octave in column.pitches)
         for column in columns
     )
+
+
+@dataclass(frozen=True)
+class PassageLook:
+    """How a passage is drawn.
+
+    Parameters
+    ----------
+    width_mm : float, optional
+        Longest line of music, millimetres; longer passages go on several systems. One line where not given.
+    staff_mm : float
+        Height of a staff, millimetres.
+    part_names : bool
+        Whether parts are named before the first system.
+    outlined : bool
+        Words as outlines, for files that stand alone.
+    description : str
+        What is shown, in words; piece, bars and parts where empty.
+    """
+
+    width_mm: float | None = 170.0
+    staff_mm: float = 7.0
+    part_names: bool = True
+    outlined: bool = False
+    description: str = ""
+
+
+def engrave_passage(
+    score: Score,
+    first_bar: int,
+    last_bar: int,
+    *,
+    marked_rows: Collection[int] = (),
+    parts: Sequence[int] | None = None,
+    look: PassageLook = PassageLook(),
+) -> Engraving:
+    """Draw some bars of a score from its own file, certain notes marked.
+
+    Marked notes are in the accent colour and framed; every notehead of a tied note is marked. Lyrics and chord
+    symbols are shown as the file has them.
+
+    Parameters
+    ----------
+    score : Score
+        Read from a MusicXML file that is still there, unchanged.
+    first_bar, last_bar : int
+        Indices into ``score.bars``, both included.
+    marked_rows : collection of int
+        Rows of ``score.notes``.
+    parts : sequence of int, optional
+        Indices into ``score.parts``; all where not given.
+    look : PassageLook
+
+    Returns
+    -------
+    Engraving
+        ``notes`` has the ordinals of the note elements drawn, ``bars`` the indices of the bars drawn.
+
+    Raises
+    ------
+    InputError
+        When the score has no file, or not these bars or parts.
+    ToolError
+        When the engraver fails or draws other bars than these.
+    """
+    if score.path is None:
+        raise InputError("The score was not read from a file, so there is nothing to engrave.")
+    sheets = sheets_of(score.path, score.digest)
+    row_of = score.element_note
+    excerpt = cut(sheets, (first_bar, last_bar), parts=parts, element_row=row_of, part_names=look.part_names)
+    pages = shared_press().engrave(excerpt.xml, PRESS_OPTIONS | _line_options(look))
+    if len(pages) > 1:
+        raise InputError("These bars are too many for one drawing.", suggestion="Choose fewer bars.")
+    marked = set(np.flatnonzero(np.isin(row_of, list(marked_rows))).tolist()) if len(marked_rows) else set()
+    description = look.description or describe_passage(score, first_bar, last_bar, parts)
+    options = PlateOptions(description, look.staff_mm, look.outlined)
+    drawing = finish(pages[0], options, marked=marked, remarks=excerpt.remarks)
+    return _checked(drawing, excerpt, (first_bar, last_bar))
+
+
+def _line_options(look: PassageLook) -> dict[str, Any]:
+    """The engraver's options for one line, or for lines of some width."""
+    if look.width_mm is None:
+        return {"breaks": "none", "adjustPageWidth": True, "pageWidth": 100000}
+    spaces = look.width_mm / look.staff_mm * 4
+    return {"breaks": "auto", "pageWidth": max(100, round(spaces * STAFF_SPACE / 10))}
+
+
+def _checked(drawing: Engraving, excerpt: Excerpt, bars: tuple[int, int]) -> Engraving:
+    """Refuse a drawing of other bars; remark notes that the engraver left out."""
+    wanted = tuple(range(bars[0], bars[1] + 1))
+    if drawing.bars != wanted:
+        raise ToolError(f"The engraver drew other bars than the {len(wanted)} asked for.", value=drawing.bars)
+    lost = set(excerpt.notes) - set(drawing.notes)
+    if not lost:
+        return drawing
+    remark = f"The engraver left out {len(lost)} of {len(excerpt.notes)} notes."
+    return replace(drawing, remarks=(*drawing.remarks, remark))
+
+
+def describe_passage(score: Score, first_bar: int, last_bar: int, parts: Sequence[int] | None = None) -> str:
+    """Return in words what an excerpt shows: composer, title, printed bar numbers, parts."""
+    labels = [str(score.bars["label"][bar]) for bar in (first_bar, last_bar)]
+    where = f"bar {labels[0]}" if first_bar == last_bar else f"bars {labels[0]} to {labels[1]}"
+    names = [score.parts[index].name for index in (range(len(score.parts)) if parts is None else parts)]
+    shown = ", ".join(name for name in names if name)
+    piece = ": ".join(text for text in (score.composer, score.title) if text)
+    return ", ".join(text for text in (piece, where, shown) if text)
