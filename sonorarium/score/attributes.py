@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -78,15 +79,13 @@ class Statements:
     staves: dict[int, int] = field(default_factory=dict)
 
 
-def read_statements(root: _Element, events: Events, findings: Findings) -> Statements:
+def read_statements(events: Events, findings: Findings) -> Statements:
     """Return what the attributes of a document say.
 
     Parameters
     ----------
-    root : lxml element
-        The document.
     events : Events
-        Its event table.
+        The event table of the document.
     findings : Findings
         Takes up what could not be understood.
 
@@ -95,12 +94,8 @@ def read_statements(root: _Element, events: Events, findings: Findings) -> State
     Statements
     """
     statements = Statements()
-    places = np.flatnonzero(events.kind == ev.ATTRIBUTES)
-    # Both run through the same elements; the table of a time-wise score in another order.
-    document_order = np.argsort(events.document_rank[places], kind="stable")
-    elements: dict[int, _Element] = dict(zip(places[document_order].tolist(), root.iter("attributes"), strict=False))
-    for place in places.tolist():
-        _read_one(elements[place], place, events, statements, findings)
+    for place, element in sorted(events.marks(ev.ATTRIBUTES), key=itemgetter(0)):
+        _read_one(element, place, events, statements, findings)
     return statements
 
 

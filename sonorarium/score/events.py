@@ -17,6 +17,7 @@ Conventions
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from operator import attrgetter
@@ -63,6 +64,9 @@ TAGS = HOLDERS + FIELDS
 (STEP, ALTER, OCTAVE, DURATION, VOICE, STAFF) = range(len(HOLDERS), len(HOLDERS) + 6)
 (CHORD, REST, GRACE, CUE, UNPITCHED, TIE, ACTUAL) = range(len(HOLDERS) + 6, len(TAGS))
 
+MARKED = (ATTRIBUTES, REST, TIE)
+"""Kinds of which more is asked than their text; their elements are kept."""
+
 _tag_and_text = attrgetter("tag", "text")
 
 
@@ -87,12 +91,14 @@ class Events:
         Index into ``texts``.
     texts : tuple of str
         Stripped text of each word.
+    word_kind : tuple of int
+        Kind of each word.
     part, bar : ndarray, shape (n,), int
         The cell of each event.
     ordinal : ndarray, shape (n,), int
         Number, in document order, of the last ``<note>`` element begun; -1 before the first.
-    document_rank : ndarray, shape (n,), int
-        Place of each event among all in the document.
+    marked : tuple of (int, lxml element)
+        Place in this table and element of the events of the kinds `MARKED`.
     elements : int
         Number of ``<note>`` elements in the document.
     """
@@ -100,16 +106,26 @@ class Events:
     kind: NDArray[np.int8]
     word: NDArray[np.int32]
     texts: tuple[str, ...]
+    word_kind: tuple[int, ...]
     part: Ints
     bar: Ints
     ordinal: Ints
-    document_rank: Ints
+    marked: tuple[tuple[int, _Element], ...]
     elements: int
 
     @cached_property
     def holder(self) -> NDArray[np.int8]:
         """Kind of the holder of each event; a holder's own kind for itself."""
         return self.kind[last_true(self.kind < len(HOLDERS))]
+
+    def marks(self, kind: int) -> Iterator[tuple[int, _Element]]:
+        """Return place and element of each event of one of the kinds `MARKED`, in the order of the document."""
+        tag = TAGS[kind]
+        return ((place, element) for place, element in self.marked if element.tag == tag)
+
+    def words(self, kind: int) -> list[int]:
+        """Return the words of a kind."""
+        return [word for word, its_kind in enumerate(self.word_kind) if its_kind == kind]
 
     def values(self, kind: int, holder: int, worth: NDArray[Any]) -> tuple[Ints, NDArray[Any]]:
         """Return where events of one kind stand in one kind of holder, and what their words are worth.
@@ -161,28 +177,38 @@ def read_events(root: _Element, part_ids: list[str]) -> Events:
     Events
     """
     words = Vocabulary()
-    stream = map(words.__getitem__, map(_tag_and_text, root.iter(*TAGS)))
-    word = np.fromiter(stream, np.int32)
+    word = np.fromiter(map(words.__getitem__, map(_tag_and_text, root.iter(*TAGS))), np.int32)
     kind_of_tag = {tag: kind for kind, tag in enumerate(TAGS)}
-    kind = np.array([kind_of_tag[tag] for tag, _ in words], np.int8)[word]
-    is_note = kind == NOTE
-    ordinal = np.cumsum(is_note) - 1
-    texts = tuple((text or "").strip() for _, text in words)
+    word_kind = tuple(kind_of_tag[tag] for tag, _ in words)
+    kind = np.array(word_kind, np.int8)[word]
     cells = _timewise_cells if root.tag == "score-timewise" else _partwise_cells
     part, bar = cells(root, kind, part_ids)
     order = np.flatnonzero((part >= 0) & (bar >= 0))
     if root.tag == "score-timewise":
         order = order[np.argsort(part[order], kind="stable")]
+    is_note = kind == NOTE
     return Events(
         kind[order],
         word[order],
-        texts,
+        tuple((text or "").strip() for _, text in words),
+        word_kind,
         part[order],
         bar[order],
-        ordinal[order],
-        document_rank=order,
+        ordinal=(np.cumsum(is_note) - 1)[order],
+        marked=_marked(root, kind, order),
         elements=int(is_note.sum()),
     )
+
+
+def _marked(root: _Element, kind: NDArray[np.int8], order: Ints) -> tuple[tuple[int, _Element], ...]:
+    """Return place in the reordered table, and element, of each event of the kinds `MARKED`."""
+    place = np.full(len(kind), -1)
+    place[order] = np.arange(len(order))
+    wanted = np.zeros(len(TAGS), np.bool_)
+    wanted[list(MARKED)] = True
+    elements = root.iter(*(TAGS[one] for one in MARKED))
+    pairs = zip(place[wanted[kind]].tolist(), elements, strict=True)
+    return tuple(pair for pair in pairs if pair[0] >= 0)
 
 
 def _partwise_cells(root: _Element, kind: NDArray[np.int8], part_ids: list[str]) -> tuple[Ints, Ints]:

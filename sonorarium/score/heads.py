@@ -12,6 +12,7 @@ Conventions
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -39,6 +40,8 @@ NOT_READ = -1_000
 """Stands in a column for a value that is missing or cannot be understood."""
 
 UNPITCHED = -1
+
+_HIDDEN = re.compile(rb"<note\s[^>]*print-object")
 
 
 @dataclass(eq=False)
@@ -83,7 +86,7 @@ class _Fields:
         """Return one kind of field; `NOT_READ` where it is stated but cannot be understood."""
         events = self.events
         worth = np.full(len(events.texts), NOT_READ, np.int64)
-        for word in np.unique(events.word[events.kind == kind]).tolist():
+        for word in events.words(kind):
             try:
                 worth[word] = understand(events.texts[word])
             except (ValueError, ZeroDivisionError):
@@ -95,15 +98,16 @@ class _Fields:
         return self.column(kind, np.ones(len(self.events.texts), np.int64), 0) > 0
 
 
-def read_heads(root: _Element, events: Events, statements: Statements, moves: Moves, findings: Findings) -> Heads:
+def read_heads(events: Events, statements: Statements, moves: Moves, hidden: Flags, findings: Findings) -> Heads:
     """Return the heads of a document.
 
     Parameters
     ----------
-    root : lxml element
     events : Events
     statements : Statements
     moves : Moves
+    hidden : ndarray of bool
+        For each ``<note>`` element whether the file hides it.
     findings : Findings
         Takes up what was rounded, guessed or left out.
 
@@ -118,21 +122,24 @@ def read_heads(root: _Element, events: Events, statements: Statements, moves: Mo
     table["part"], table["bar"] = events.part[fields.place], events.bar[fields.place]
     table["element"] = events.ordinal[fields.place]
     table["grace"], table["cue"] = moves.grace[row], fields.has(ev.CUE)
-    table["hidden"] = hidden_notes(root, events.elements)[table["element"]]
+    table["hidden"] = hidden[table["element"]]
     table["staff"] = _staves(fields, table, findings)
     voice, voices = _voices(fields)
     table["voice"] = voice
     rest = moves.rest[row]
     read = _pitches(fields, rest, table, findings)
-    starts, stops = _tie_marks(root, events, table["element"])
+    starts, stops = _tie_marks(events, table["element"])
     shift = _transpose(table, events, statements, moves, findings)
     keep = ~rest & read
     return Heads(table[keep], starts[keep], stops[keep], shift[keep], voices)
 
 
-def hidden_notes(root: _Element, elements: int) -> Flags:
-    """Return for each ``<note>`` element whether the file hides it."""
-    if not root.xpath("boolean(//note[@print-object='no'])"):
+def hidden_notes(root: _Element, xml: bytes, elements: int) -> Flags:
+    """Return for each ``<note>`` element whether the file hides it.
+
+    Most documents hide no note; a look at their bytes is faster than one at every element.
+    """
+    if not _HIDDEN.search(xml):
         return np.zeros(elements, np.bool_)
     return np.fromiter((note.get("print-object") == "no" for note in root.iter("note")), np.bool_, elements)
 
@@ -196,7 +203,7 @@ def _pitches(fields: _Fields, rest: Flags, table: NDArray[np.void], findings: Fi
 
 
 def _texts(events: Events, kind: int) -> list[str]:
-    return [events.texts[word] for word in np.unique(events.word[events.kind == kind]).tolist()]
+    return [events.texts[word] for word in events.words(kind)]
 
 
 def _is_fine(text: str) -> bool:
@@ -226,15 +233,11 @@ def rounded_alter(text: str) -> int:
     return size if exact > 0 else -size
 
 
-def _tie_marks(root: _Element, events: Events, element: Ints) -> tuple[Flags, Flags]:
+def _tie_marks(events: Events, element: Ints) -> tuple[Flags, Flags]:
     """Return at which notes a tie starts and stops."""
     starts, stops = np.zeros(events.elements, np.bool_), np.zeros(events.elements, np.bool_)
-    at = np.flatnonzero(events.kind == ev.TIE)
-    if len(at):
-        at = at[np.argsort(events.document_rank[at], kind="stable")]
-        types = np.array([tie.get("type") for tie in root.iter("tie")])
-        starts[events.ordinal[at[types == "start"]]] = True
-        stops[events.ordinal[at[types == "stop"]]] = True
+    for marks, kind in ((starts, "start"), (stops, "stop")):
+        marks[events.ordinal[[place for place, tie in events.marks(ev.TIE) if tie.get("type") == kind]]] = True
     return starts[element], stops[element]
 
 

@@ -128,7 +128,7 @@ def read_moves(root: _Element, events: Events, statements: Statements, findings:
     if int(units.max(initial=0)) * int(scales.max()) > LONGEST * MOST_TICKS:
         raise DamagedError("A note or rest of the file is longer than any music.")
     duration = np.zeros(len(place), np.int64)
-    at = np.flatnonzero((events.kind == ev.DURATION) & np.isin(events.holder, (ev.NOTE, ev.BACKUP, ev.FORWARD)))
+    at = np.flatnonzero((events.kind == ev.DURATION) & (events.holder >= ev.NOTE) & (events.holder <= ev.FORWARD))
     duration[row_of_event[at]] = units[events.word[at]] * scales[index[at]]
     chord, grace, rest = (_flagged(events, row_of_event, kind, len(place)) for kind in (ev.CHORD, ev.GRACE, ev.REST))
     duration[grace] = 0
@@ -164,9 +164,8 @@ def _flagged(events: Events, row_of_event: Ints, kind: int, rows: int) -> Flags:
 
 def _units(events: Events) -> tuple[Ints, int]:
     """Return the worth of each word as a duration, in fractions of a division, and what fraction that is."""
-    words = np.unique(events.word[events.kind == ev.DURATION]).tolist()
     try:
-        numbers = {word: Fraction(events.texts[word] or 0) for word in words}
+        numbers = {word: Fraction(events.texts[word] or 0) for word in events.words(ev.DURATION)}
     except (ValueError, ZeroDivisionError) as error:
         raise DamagedError("A duration in the file is no number.") from error
     if any(not 0 <= number < 1 << 40 for number in numbers.values()):
@@ -183,9 +182,8 @@ def _units(events: Events) -> tuple[Ints, int]:
 def _unfitting_tuplets(events: Events, divisions: list[Fraction], index: Ints) -> list[int]:
     """Return the tuplet figures for which some divisions of the file have no exact duration."""
     at = np.flatnonzero(events.kind == ev.ACTUAL)
-    pairs = np.unique(np.stack([events.word[at], index[at]]), axis=1).T.tolist()
     found = set()
-    for word, which in pairs:
+    for word, which in set(zip(events.word[at].tolist(), index[at].tolist(), strict=True)):
         text = events.texts[word]
         actual = int(text) if text.isdecimal() and len(text) < 6 else 0
         odd = actual // (actual & -actual) if actual else 1
@@ -226,6 +224,8 @@ def _repair(
     moves: Moves, root: _Element, events: Events, scale: Ints, suspects: list[int], findings: Findings
 ) -> None:
     """Run the cursor again, step by step, through cells where it left the bar or tuplets do not fit."""
+    if not suspects and not (moves.cursor < 0).any():
+        return
     outside = moves.cells(moves.cursor < 0)
     written = _written_durations(root, events, moves, scale) if suspects else {}
     snapped = np.zeros(len(moves.place), np.bool_)
@@ -273,13 +273,16 @@ def _exact(raw: int, exact_at: dict[int, int], division: int) -> int:
 
 def _written_durations(root: _Element, events: Events, moves: Moves, scale: Ints) -> dict[int, int]:
     """Return the written length in ticks of each move whose stated duration is only a rounding of it."""
+    in_tuplet = np.zeros(events.elements, np.bool_)
+    in_tuplet[events.ordinal[(events.kind == ev.ACTUAL) & (events.holder == ev.NOTE)]] = True
     row_of_ordinal = np.full(events.elements, -1)
     notes = np.flatnonzero(moves.kind == ev.NOTE)
     row_of_ordinal[events.ordinal[moves.place[notes]]] = notes
     found = {}
+    rows = row_of_ordinal.tolist()
     for ordinal, note in enumerate(root.iter("note")):
-        row = int(row_of_ordinal[ordinal])
-        if row < 0 or note.find("time-modification") is None or moves.grace[row]:
+        row = rows[ordinal] if in_tuplet[ordinal] else -1
+        if row < 0 or moves.grace[row]:
             continue
         length = written_quarters(note)
         ticks = length * moves.ticks_per_quarter if length is not None else Fraction(1, 2)

@@ -30,7 +30,7 @@ from sonorarium.score.attributes import Statements, read_statements
 from sonorarium.score.bars import build_bars, metres, read_measures
 from sonorarium.score.events import Events, Flags, read_events
 from sonorarium.score.heading import part_names, read_heading
-from sonorarium.score.heads import Heads, read_heads
+from sonorarium.score.heads import Heads, hidden_notes, read_heads
 from sonorarium.score.moves import Moves, read_moves
 from sonorarium.score.remarks import Findings
 from sonorarium.score.score import Part, Score
@@ -79,12 +79,12 @@ def read_musicxml(xml: bytes, findings: Findings | None = None) -> Score:
     root = _parsed(xml, findings)
     part_ids = _part_ids(root)
     events = read_events(root, part_ids)
-    statements = read_statements(root, events, findings)
+    statements = read_statements(events, findings)
     moves = read_moves(root, events, statements, findings)
     measures = read_measures(root, part_ids, findings)
     bar_metres = metres(len(measures), events, statements, moves, findings)
-    bars = build_bars(measures, bar_metres, events, moves, findings, _whole_rests(root, events, moves))
-    heads = read_heads(root, events, statements, moves, findings)
+    bars = build_bars(measures, bar_metres, events, moves, findings, _whole_rests(events, moves))
+    heads = read_heads(events, statements, moves, hidden_notes(root, xml, events.elements), findings)
     heads.table["onset"] += bars["onset"][heads.table["bar"]]
     notes, element_note = _join(heads, events.elements, findings)
     parts = _parts(root, part_ids, heads, statements, findings)
@@ -111,6 +111,7 @@ def _parsed(xml: bytes, findings: Findings) -> _Element:
         no_network=True,
         load_dtd=False,
         huge_tree=False,
+        remove_blank_text=True,
         remove_comments=True,
         remove_pis=True,
     )
@@ -152,13 +153,11 @@ def _part_ids(root: _Element) -> list[str]:
     return ids
 
 
-def _whole_rests(root: _Element, events: Events, moves: Moves) -> Flags:
+def _whole_rests(events: Events, moves: Moves) -> Flags:
     """Return which moves are rests that the file marks as whole bars."""
     flags = np.zeros(events.elements, np.bool_)
-    at = np.flatnonzero(events.kind == ev.REST)
-    at = at[np.argsort(events.document_rank[at], kind="stable")]
-    whole = np.fromiter((rest.get("measure") == "yes" for rest in root.iter("rest")), np.bool_)
-    flags[events.ordinal[at[whole]]] = True
+    whole = [place for place, rest in events.marks(ev.REST) if rest.get("measure") == "yes"]
+    flags[events.ordinal[whole]] = True
     flags = flags[events.ordinal[moves.place]]
     flags[moves.kind != ev.NOTE] = False
     return flags
@@ -176,7 +175,8 @@ def _join(heads: Heads, elements: int, findings: Findings) -> tuple[NDArray[np.v
             bars = [int(table["bar"][head]) for head in open_heads if table["part"][head] == part]
             findings.add(what, part=part, bars=bars)
     notes, row_of_head = joined(table, joining)
-    order = np.lexsort([notes[name] for name in ("element", "pitch", "voice", "staff", "part", "onset")])
+    # Rows of equal keys are in the order of their elements already.
+    order = np.lexsort([notes[name] for name in ("pitch", "voice", "staff", "part", "onset")])
     rank = np.empty(len(order), np.int32)
     rank[order] = np.arange(len(order))
     element_note = np.full(elements, -1, np.int32)
