@@ -53,6 +53,32 @@ class Directive:
     body: str
     line: int
 
+    def choice(self, option: str, allowed: tuple[str, ...]) -> str:
+        """The value of an option that takes one of a few words, the first by default; `InputError` for another."""
+        value = self.options.get(option, allowed[0])
+        if value not in allowed:
+            raise InputError(
+                f"the option {option!r} is {value!r}, which is not understood.",
+                value=value,
+                suggestion=f"It takes {', '.join(allowed[:-1])} or {allowed[-1]}.",
+            )
+        return value
+
+    def number(self, option: str, default: int, *, least: int, most: int) -> int:
+        """The value of an option that takes a whole number; `InputError` for anything else."""
+        value = self.options.get(option, str(default))
+        if not value.isdecimal() or not least <= int(value) <= most:
+            raise InputError(
+                f"the option {option!r} is {value!r}, which is not understood.",
+                value=value,
+                suggestion=f"It takes a whole number from {least} to {most}.",
+            )
+        return int(value)
+
+    def words(self, option: str, default: str) -> tuple[str, ...]:
+        """The values of an option that takes several, separated by commas."""
+        return tuple(word.strip() for word in self.options.get(option, default).split(",") if word.strip())
+
 
 @dataclass(frozen=True)
 class Page:

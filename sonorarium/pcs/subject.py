@@ -45,6 +45,30 @@ class Subject:
         """Semitones of each note above the first."""
         return tuple((pc - self.rising[0]) % 12 for pc in self.rising)
 
+    @property
+    def degrees(self) -> tuple[str, ...]:
+        """Each note as a degree of the major scale on the root, altered where it differs: ``♭2``, ``♯4``.
+
+        Counted from the first note where there is no root.
+
+        >>> subject("D double harmonic").degrees
+        ('1', '♭2', '3', '4', '5', '♭6', '7')
+        """
+        return tuple(degree_name(note, self.notes[0]) for note in self.notes)
+
+
+def degree_name(note: Spelled, root: Spelled) -> str:
+    """A note as a degree of the major scale on a root.
+
+    >>> degree_name(Spelled(2, -1), Spelled(0)), degree_name(Spelled(6, -1), Spelled(0, 1))
+    ('♭3', '𝄫7')
+    """
+    letters = (note.step - root.step) % 7
+    natural = (0, 2, 4, 5, 7, 9, 11)[letters]
+    alter = (note.pc - root.pc - natural + 6) % 12 - 6
+    sign = {-3: "♭𝄫", -2: "𝄫", -1: "♭", 0: "", 1: "♯", 2: "𝄪", 3: "♯𝄪"}[alter]
+    return f"{sign}{letters + 1}"
+
 
 def subject(what: str | Readable) -> Subject:
     """Settle order and spelling of what was typed or read.
