@@ -200,8 +200,10 @@ def engrave_passage(
     if score.path is None:
         raise InputError("The score was not read from a file, so there is nothing to engrave.")
     sheets = sheets_of(score.path, score.digest)
-    row_of = score.element_note
-    excerpt = cut(sheets, (first_bar, last_bar), parts=parts, element_row=row_of, part_names=look.part_names)
+    row_of, labels = score.element_note, score.bars["label"].tolist()
+    excerpt = cut(
+        sheets, (first_bar, last_bar), parts=parts, element_row=row_of, labels=labels, part_names=look.part_names
+    )
     pages = shared_press().engrave(excerpt.xml, PRESS_OPTIONS | _line_options(look))
     if len(pages) > 1:
         raise InputError("These bars are too many for one drawing.", suggestion="Choose fewer bars.")

@@ -23,7 +23,9 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 from lxml import etree
+from numpy.typing import NDArray
 
 from sonorarium.errors import DamagedError, InputError
 from sonorarium.render.carrying import Carried, absorb_opening
@@ -149,7 +151,8 @@ def cut(
     bars: tuple[int, int],
     *,
     parts: Sequence[int] | None = None,
-    element_row: Sequence[int] = (),
+    element_row: NDArray[np.int32] | None = None,
+    labels: Sequence[str] | None = None,
     part_names: bool = True,
 ) -> Excerpt:
     """Cut some bars out of a file.
@@ -161,8 +164,10 @@ def cut(
         Index of the first and of the last bar, 0-based, both included.
     parts : sequence of int, optional
         Indices of the parts wanted; all where not given.
-    element_row : sequence of int
+    element_row : ndarray, shape (n,), int32
         `Score.element_note`: tells which note elements are one tied note. Without it no tie is left open.
+    labels : sequence of str, optional
+        Printed number of every bar of the piece; what the file says where not given.
     part_names : bool
         Whether parts are named at the first system.
 
@@ -174,13 +179,15 @@ def cut(
     first, last = bars
     chosen = tuple(range(len(sheets.parts))) if parts is None else tuple(sorted(set(parts)))
     _check_range(sheets, first, last, chosen)
-    root = etree.Element("score-partwise", version="4.0")
+    root: Any = etree.Element("score-partwise", version="4.0")
     root.append(_part_list(sheets, chosen, part_names))
     remarks: set[str] = set()
     for place, index in enumerate(chosen):
         part = _cut_part(sheets.parts[index], first, last, named=place == 0)
         if _drop_crossing(part):
             remarks.add("Slurs and lines that cross the edge of the excerpt are left out.")
+        if labels is not None:
+            _number(part, labels[first : last + 1])
         root.append(part)
     _open_ties(root, element_row)
     notes = tuple(
@@ -210,7 +217,7 @@ def _check_range(sheets: Sheets, first: int, last: int, chosen: tuple[int, ...])
 def _part_list(sheets: Sheets, chosen: Collection[int], part_names: bool) -> Any:
     """The list of the chosen parts, with the brackets that still hold two of them or more."""
     wanted = {sheets.parts[index][0] for index in chosen}
-    made = etree.Element("part-list")
+    made: Any = etree.Element("part-list")
     listed = {} if sheets.head is None else {part.get("id"): part for part in sheets.head.findall("score-part")}
     if wanted <= listed.keys():
         for entry in sheets.head:
@@ -220,12 +227,17 @@ def _part_list(sheets: Sheets, chosen: Collection[int], part_names: bool) -> Any
     else:
         for name in sorted(wanted):
             etree.SubElement(etree.SubElement(made, "score-part", id=name), "part-name")
-    for name in [] if part_names else list(made.iter("part-name", "part-abbreviation")):
+    if not part_names:
+        _drop_names(made)
+    return made
+
+
+def _drop_names(made: Any) -> None:
+    """Leave the parts without names."""
+    for name in made.iter("part-name", "part-abbreviation"):
         name.text = ""
     for shown in list(made.iter("part-name-display", "part-abbreviation-display")):
-        if not part_names:
-            shown.getparent().remove(shown)
-    return made
+        shown.getparent().remove(shown)
 
 
 def _drop_small_groups(made: Any) -> None:
@@ -250,14 +262,14 @@ def _drop_small_groups(made: Any) -> None:
 def _cut_part(source: tuple[str, tuple[Any, ...]], first: int, last: int, *, named: bool) -> Any:
     """One part of the excerpt; ``named`` where its bars bear the ids."""
     name, measures = source
-    part = etree.Element("part", id=name)
+    part: Any = etree.Element("part", id=name)
     carried = Carried()
     carried.take(measures[:first])
     begun = carried.open_lines()
     for index in range(first, last + 1):
         here = index < len(measures)
-        measure = deepcopy(measures[index]) if here else etree.Element("measure", number=str(index + 1))
-        measure.attrib.pop("id", None)
+        measure: Any = deepcopy(measures[index]) if here else etree.Element("measure", number=str(index + 1))
+        measure.attrib.pop("id", "")
         if named:
             measure.set("id", f"b{index}")
         for dropped in list(measure.iterchildren(*DROPPED)) + list(measure.iter("measure-style")):
@@ -271,6 +283,13 @@ def _cut_part(source: tuple[str, tuple[Any, ...]], first: int, last: int, *, nam
     part[-1].extend(carried.closing_lines())
     _mend_endings(part)
     return part
+
+
+def _number(part: Any, labels: Sequence[str]) -> None:
+    """Give bars their printed numbers, also those of which the file says that they have none of their own."""
+    for measure, label in zip(part, labels, strict=True):
+        measure.set("number", str(label))
+        measure.attrib.pop("implicit", "")
 
 
 def _mend_endings(part: Any) -> None:
@@ -337,9 +356,9 @@ def _remove_with_shell(element: Any) -> None:
             direction.getparent().remove(direction)
 
 
-def _open_ties(root: Any, element_row: Sequence[int]) -> None:
+def _open_ties(root: Any, element_row: NDArray[np.int32] | None) -> None:
     """Let ties that leave the excerpt end in the air, and drop the ends of ties that come from before it."""
-    if not len(element_row):
+    if element_row is None:
         return
     heads: dict[int, list[Any]] = {}
     for note in root.iter("note"):

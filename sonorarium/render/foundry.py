@@ -261,7 +261,7 @@ def joined(style: Style, folder: Path, workplace: Path) -> Any:
     """The Latin, Latin Extended and some Greek glyphs of one style in one font, with the signs."""
     from fontTools import merge, subset, ttLib
 
-    paths = []
+    paths: list[str] = []
     for script, letters in (("latin", None), ("latin-ext", None), ("greek", GREEK)):
         font = ttLib.TTFont(style.source(folder, script))
         keep = subset.Subsetter(subset.Options(layout_features=["*"], notdef_outline=True, glyph_names=True))
@@ -320,4 +320,4 @@ def cast(folder: Path, target: Path) -> list[Path]:
 
 if __name__ == "__main__":
     for written in cast(Path(sys.argv[1]), Path(__file__).parent / "fonts"):
-        print(f"{written.stat().st_size:>8}  {written.name}")
+        sys.stdout.write(f"{written.stat().st_size:>8}  {written.name}\n")

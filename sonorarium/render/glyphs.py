@@ -73,4 +73,5 @@ def _from_font(font: str, code: str) -> Glyph | None:
         return None
     drawing = etree.parse(str(engraver_data() / font / f"{code}.xml")).getroot()
     path = next((element for element in drawing.iter() if etree.QName(element).localname == "path"), None)
-    return Glyph(*box, outline="" if path is None else str(path.get("d", "")))
+    left, foot, width, height, advance = box
+    return Glyph(left, foot, width, height, advance, "" if path is None else str(path.get("d", "")))

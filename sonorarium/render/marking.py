@@ -18,6 +18,10 @@ MARGIN = 62.0
 """Room between a notehead and its frame, inner units (a staff space has 180)."""
 
 
+WIDEST = 2000.0
+"""Further apart than this, in inner units, no two frames touch."""
+
+
 def head_box(note: Any) -> Box | None:
     """The notehead of a note's group; None where it has none.
 
@@ -42,21 +46,21 @@ def joined(marked: list[Box], others: list[Box]) -> list[Box]:
     >>> len(joined([low, between, high], [])), len(joined([low, high], [between]))
     (1, 2)
     """
-    boxes = list(marked)
-    merged = True
-    while merged:
-        merged = False
-        for i, first in enumerate(boxes):
-            for j in range(i + 1, len(boxes)):
-                both = first.around(boxes[j])
-                if first.grown(MARGIN).meets(boxes[j].grown(MARGIN)) and not any(both.meets(o) for o in others):
-                    boxes[i] = both
-                    del boxes[j]
-                    merged = True
-                    break
-            if merged:
-                break
+    boxes: list[Box] = []
+    for box in sorted(marked, key=lambda b: (b.left, b.top)):
+        boxes = _absorbed(box, boxes, others)
     return boxes
+
+
+def _absorbed(box: Box, boxes: list[Box], others: list[Box]) -> list[Box]:
+    """Join a box with those that it touches, again and again as it grows; boxes come from left to right."""
+    for at in range(len(boxes) - 1, -1, -1):
+        both = box.around(boxes[at])
+        if box.grown(MARGIN).meets(boxes[at].grown(MARGIN)) and not any(both.meets(other) for other in others):
+            return _absorbed(both, boxes[:at] + boxes[at + 1 :], others)
+        if boxes[at].right + WIDEST < box.left:
+            break
+    return [*boxes, box]
 
 
 def frames(notes: Mapping[int, Any], marked: Collection[int], colour: str) -> list[Any]:

@@ -131,7 +131,9 @@ def write_mei(columns: Sequence[Column], staves: tuple[str, ...]) -> str:
 
 def _naturals(columns: Sequence[Column]) -> frozenset[int]:
     """Ordinals of the unaltered notes whose letter was altered before, or is altered beside them."""
-    found, altered, ordinal = set(), set(), 0
+    found: set[int] = set()
+    altered: set[int] = set()
+    ordinal = 0
     for column in columns:
         here = {step for step, alter, _ in column.pitches if alter}
         for step, alter, _ in column.pitches:

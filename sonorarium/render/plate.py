@@ -24,7 +24,7 @@ from lxml import etree
 from sonorarium.render.extent import Box, ink
 from sonorarium.render.glyphs import SVG
 from sonorarium.render.marking import frames
-from sonorarium.render.typeface import SERIF_STACK
+from sonorarium.render.typeface import SERIF_STACK, covers
 from sonorarium.render.wording import TextStyle, redraw_text
 
 STAFF_SPACE = 180.0
@@ -35,6 +35,9 @@ RIM = 0.15 * STAFF_SPACE
 
 ACCENT = "#0d6b5b"
 """Colour of what is marked."""
+
+COLOURED = ("notehead", "accid", "stem", "flag", "dots", "ledgerLines")
+"""The parts of a marked note that take the accent; its words and fingerings stay black."""
 
 DRAWN = ("path", "rect", "polygon", "polyline", "ellipse")
 
@@ -134,6 +137,7 @@ class _Plate:
             self._clean_group(group)
         self._rename_glyphs()
         self._redraw_texts()
+        remarks += self._missing_signs()
         self._draw_strokes()
         self.music.attrib.clear()
         self.music.set("fill", "currentColor")
@@ -178,7 +182,7 @@ class _Plate:
     def _rename_glyphs(self) -> None:
         """Point every use of a glyph to our own id."""
         for glyph in self.defs:
-            glyph.set("id", self.prefix + glyph.get("id").split("-")[0])
+            glyph.set("id", self.prefix + glyph.get("id", "").split("-")[0])
         for use in self.music.iter(f"{{{SVG}}}use"):
             link = use.attrib.pop("{http://www.w3.org/1999/xlink}href")
             use.set("href", f"#{self.prefix}{link[1:].split('-')[0]}")
@@ -193,6 +197,12 @@ class _Plate:
             at = parent.index(text)
             parent[at : at + 1] = parts
 
+    def _missing_signs(self) -> tuple[str, ...]:
+        """A remark on the signs in words that our font lacks."""
+        texts = self.music.iter(f"{{{SVG}}}text")
+        lacking = sorted({sign for text in texts for sign in text.text or "" if not covers(sign)})
+        return (f"Our font lacks these signs: {' '.join(lacking)}",) if lacking else ()
+
     def _draw_strokes(self) -> None:
         """Give every line the ink, which the engraver leaves to a style sheet."""
         for kind in DRAWN:
@@ -205,8 +215,10 @@ class _Plate:
         groups = {int(g.get("data-note")): g for g in self.music.iter(f"{{{SVG}}}g") if g.get("data-note")}
         for ordinal in self.marked & groups.keys():
             groups[ordinal].set("class", "note marked")
-            groups[ordinal].set("fill", ACCENT)
-            groups[ordinal].set("color", ACCENT)
+            for part in groups[ordinal]:
+                if part.get("class") in COLOURED:
+                    part.set("fill", ACCENT)
+                    part.set("color", ACCENT)
         for frame in reversed(frames(groups, self.marked, ACCENT)):
             self.music.insert(0, frame)
 

@@ -97,7 +97,7 @@ class Press:
         self._lock = threading.Lock()
         self._process: subprocess.Popen[bytes] | None = None
 
-    def engrave(self, data: str, options: dict[str, Any], select: dict[str, str] | None = None) -> list[str]:
+    def engrave(self, data: str, options: dict[str, Any]) -> list[str]:
         """Return the pages of a piece of notation as SVG.
 
         Parameters
@@ -106,35 +106,26 @@ class Press:
             MusicXML, MEI, Humdrum or ABC.
         options : dict
             Options of the engraver.
-        select : dict, optional
-            Its selection of measures.
 
         Raises
         ------
         ToolError
             When the engraver refuses, dies, or takes longer than the time limit. The next job gets a new process.
         """
-        return self._pages({"data": data, "options": options, "select": select, "want": "svg"})
-
-    def convert(self, data: str, options: dict[str, Any]) -> str:
-        """Return a piece of notation as MEI; errors as for `engrave`."""
-        return self._pages({"data": data, "options": options, "want": "mei"})[0]
+        with self._lock:
+            if self._process is None or self._process.poll() is not None:
+                self._end()
+                self._start()
+            reply = self._ask({"data": data, "options": options}, self.time_limit_s)
+        if "refused" in reply:
+            raise ToolError(f"Engraving failed: {reply['refused']}.")
+        return list(reply["pages"])
 
     def close(self) -> None:
         """End the process and remove its folder."""
         with self._lock:
             self._end()
             self._folder.cleanup()
-
-    def _pages(self, job: dict[str, Any]) -> list[str]:
-        with self._lock:
-            if self._process is None or self._process.poll() is not None:
-                self._end()
-                self._start()
-            reply = self._ask(job, self.time_limit_s)
-        if "refused" in reply:
-            raise ToolError(f"Engraving failed: {reply['refused']}.")
-        return list(reply["pages"])
 
     def _start(self) -> None:
         self._process = subprocess.Popen(

@@ -4,8 +4,8 @@ It is started by `sonorarium.render.press` as a file of its own, so it imports n
 fast, and if the native engraver dies only this process dies with it.
 
 A message, either way, is four bytes of length (big-endian) and that many bytes of JSON. A job is
-``{"data": ..., "options": {...}, "select": {...} or null, "want": "svg" or "mei"}``; the answer is
-``{"pages": [...]}``, or ``{"refused": "..."}``.
+``{"data": ..., "options": {...}}``; the answer is ``{"pages": [...]}`` with one SVG a page, or
+``{"refused": "..."}``.
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ import json
 import os
 import struct
 import sys
-from typing import Any, BinaryIO
+from typing import IO, Any
 
 SEED = 1
 
 
-def read_message(stream: BinaryIO) -> Any:
+def read_message(stream: IO[bytes]) -> Any:
     """Read one message; None at the end of the stream."""
     head = stream.read(4)
     if len(head) < 4:
@@ -28,7 +28,7 @@ def read_message(stream: BinaryIO) -> Any:
     return json.loads(stream.read(length))
 
 
-def write_message(stream: BinaryIO, message: object) -> None:
+def write_message(stream: IO[bytes], message: object) -> None:
     """Write one message and send it off."""
     body = json.dumps(message).encode()
     stream.write(struct.pack(">I", len(body)) + body)
@@ -36,17 +36,12 @@ def write_message(stream: BinaryIO, message: object) -> None:
 
 
 def answer(toolkit: Any, job: dict[str, Any]) -> dict[str, Any]:
-    """Do one job. The engraver keeps options and selection from job to job, so both are set anew each time."""
+    """Do one job. The engraver keeps options from job to job, so they are set anew each time."""
     toolkit.resetOptions()
     toolkit.setOptions(job["options"])
     toolkit.resetXmlIdSeed(SEED)
     if not toolkit.loadData(job["data"]):
         return {"refused": "the engraver could not read the notation"}
-    if job.get("select") is not None:
-        toolkit.select(job["select"])
-        toolkit.redoLayout()
-    if job.get("want") == "mei":
-        return {"pages": [toolkit.getMEI()]}
     pages = [toolkit.renderToSVG(page) for page in range(1, toolkit.getPageCount() + 1)]
     return {"pages": pages}
 

@@ -7,8 +7,10 @@ of our own font, and every run of music signs becomes outlines.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import Any
 
 from lxml import etree
@@ -24,6 +26,9 @@ LETTERS |= {0xE870: "°", 0xE871: "ø", 0xE872: "+", 0xE873: "△", 0xE874: "−
 
 WORDS_TO_MUSIC = 0.5625
 """Size of words over size of the music font, as the engraver sets them side by side."""
+
+PRIVATE_USE = ("\ue000", "\uf8ff")
+"""Where SMuFL puts its signs."""
 
 MUSIC_FAMILIES = {*MUSIC_FONTS, "VerovioText", "Leland", "Petaluma", "Gootville"}
 
@@ -100,12 +105,18 @@ def runs(element: Any, style: TextStyle) -> Iterator[Run]:
     x, y = (None if (v := element.get(name)) is None else float(v) for name in ("x", "y"))
     if x is not None or y is not None:
         yield Run("", style, x, y)
-    if element.text:
-        yield Run(element.text, style)
+    yield from _split(element.text or "", style)
     for child in element:
         yield from runs(child, style)
         if child.tail and child.tail.strip():
-            yield Run(child.tail, style)
+            yield from _split(child.tail, style)
+
+
+def _split(text: str, style: TextStyle) -> Iterator[Run]:
+    """One run, or several where a text of the file itself has signs of a music font among its words."""
+    music = replace(style, music=True, size=style.size / WORDS_TO_MUSIC)
+    for signs, stretch in groupby(text, key=lambda sign: PRIVATE_USE[0] <= sign <= PRIVATE_USE[1]):
+        yield Run("".join(stretch), music if signs and not style.music else style)
 
 
 def lines(all_runs: Iterator[Run]) -> list[tuple[float, float, list[Run]]]:
@@ -151,8 +162,17 @@ def _worded(found: list[Run]) -> list[Run]:
             style = words or replace(run.style, music=False, size=run.style.size * WORDS_TO_MUSIC, spacing=0.0)
             made.append(Run("".join(LETTERS[ord(sign)] for sign in run.text), style))
         else:
-            made.append(replace(run, text=run.text.replace("\xa0", " ")))
+            made.append(replace(run, text=_typeset(run.text.replace("\xa0", " "), run.style.kind)))
     return made
+
+
+def _typeset(text: str, kind: str) -> str:
+    """Write the accidentals of chord symbols and instrument names as such."""
+    if kind == "harm":
+        return re.sub(r"[b#](?=\d)", lambda found: "♭" if found[0] == "b" else "♯", text)
+    if kind in ("label", "labelAbbr"):
+        return re.sub(r"\b([A-G])b(?=\s|$)", r"\1♭", text)
+    return text
 
 
 def _merged(found: list[Run]) -> list[Run]:
@@ -185,8 +205,11 @@ def _set_line(found: list[Run], at: tuple[float, float], anchor: str, outlined: 
 
 
 def _words(run: Run, x: float, y: float, anchor: str) -> Any:
-    """A run as text."""
+    """A run as text. Readers drop blanks at the ends, so those in front are taken into its place."""
     element = etree.Element(f"{{{SVG}}}text")
+    before = len(run.text) - len(run.text.lstrip())
+    if anchor == "start" and before:
+        x += text_width(run.text[:before], run.style.face) * run.style.size / 1000
     element.set("x", f"{x:.0f}")
     element.set("y", f"{y:.0f}")
     element.set("font-size", f"{run.style.size:g}")
@@ -196,7 +219,7 @@ def _words(run: Run, x: float, y: float, anchor: str) -> Any:
         element.set("font-style", "italic")
     if anchor != "start":
         element.set("text-anchor", anchor)
-    element.text = run.text
+    element.text = run.text.strip()
     return element
 
 
