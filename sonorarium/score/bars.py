@@ -22,6 +22,7 @@ Sources: W3C, *MusicXML 4.0*, element "measure". The lead rule is our own.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -90,21 +91,21 @@ def _measure(element: _Element, index: int, label_before: str, findings: Finding
     return Measure(label, implicit)
 
 
-def metres(count: int, events: Events, statements: Statements, moves: Moves, findings: Findings) -> list[Metre]:
-    """Return the metre in force in each bar, `NO_METRE` before the first statement."""
-    stated: dict[int, Metre] = {}
+def metres(count: int, events: Events, statements: Statements, moves: Moves) -> list[list[Metre]]:
+    """Return for each bar the different metres in force in the parts, in the order of the parts.
+
+    A part that states none up to a bar is silent on it; where all are, `NO_METRE` is in force.
+    """
+    stated: dict[int, dict[int, Metre]] = {}
     for place, metre in statements.metres:
-        bar, part = int(events.bar[place]), int(events.part[place])
-        bar += cursor_at(place, events, moves) > 0
-        held = stated.setdefault(bar, metre)
-        if held[0] * metre[1] != metre[0] * held[1]:
-            findings.add("The parts are in different metres here; that of the first counts.", part=part, bars=[bar])
-    found, metre = [], NO_METRE
+        bar = int(events.bar[place]) + (cursor_at(place, events, moves) > 0)
+        stated.setdefault(bar, {}).setdefault(int(events.part[place]), metre)
+    in_force: dict[int, Metre] = {}
+    found: list[list[Metre]] = []
     for bar in range(count):
-        metre = stated.get(bar, metre)
-        found.append(metre)
-    if found and NO_METRE in found[:1] and 0 not in stated:
-        findings.add("No metre is stated at the beginning.", bars=[0])
+        if bar in stated:
+            in_force = dict(sorted({**in_force, **stated[bar]}.items()))
+        found.append(list(dict.fromkeys(in_force.values())) or [NO_METRE])
     return found
 
 
@@ -120,7 +121,7 @@ def cursor_at(place: int, events: Events, moves: Moves) -> int:
 
 def build_bars(
     measures: list[Measure],
-    found_metres: list[Metre],
+    metres_of_bars: list[list[Metre]],
     events: Events,
     moves: Moves,
     findings: Findings,
@@ -131,7 +132,8 @@ def build_bars(
     Parameters
     ----------
     measures : list of Measure
-    found_metres : list of (beats, beat type)
+    metres_of_bars : list of list of (beats, beat type)
+        From `metres`.
     events : Events
     moves : Moves
     findings : Findings
@@ -146,30 +148,62 @@ def build_bars(
     bars = np.zeros(len(measures), BAR)
     if not measures:
         return bars
-    beats, types = np.array(found_metres, np.int64).T
-    full = beats * 4 * moves.ticks_per_quarter // types
+    quarter = moves.ticks_per_quarter
+    reach, notes_reach = _reach(len(measures), events, moves, whole_rest)
+    chosen = [_choose(candidates, int(end), quarter) for candidates, end in zip(metres_of_bars, reach, strict=True)]
+    bars["beats"], bars["beat_type"] = np.array(chosen).T
+    full = np.array([_ticks(metre, quarter) for metre in chosen])
     bars["label"] = [measure.label for measure in measures]
-    bars["beats"], bars["beat_type"] = beats, types
-    bars["duration"] = _lengths(full, events, moves, whole_rest)
+    bars["duration"] = np.where(full > 0, np.maximum(notes_reach, np.minimum(reach, full)), reach)
+    bars["duration"] = np.where(bars["duration"] > 0, bars["duration"], full)
+    _remark_metres(metres_of_bars, findings)
+    findings.add(
+        "Rests go on beyond the end of the metre: the bar was not made longer for them.",
+        bars=np.flatnonzero(reach > bars["duration"]).tolist(),
+    )
     bars["onset"] = np.cumsum(bars["duration"]) - bars["duration"]
     bars["lead"] = _leads(bars["duration"].tolist(), full.tolist(), [m.implicit for m in measures], findings)
     _remark_parts(bars, events, moves, findings)
     return bars
 
 
-def _lengths(full: Ints, events: Events, moves: Moves, whole_rest: Flags) -> Ints:
-    """Return the length of each bar in ticks."""
+def _ticks(metre: Metre, ticks_per_quarter: int) -> int:
+    """Return the length of a bar of a metre; 0 for none."""
+    beats, beat_type = metre
+    return beats * 4 * ticks_per_quarter // beat_type
+
+
+def _choose(candidates: list[Metre], reach: int, ticks_per_quarter: int) -> Metre:
+    """Return the first metre that is as long as the content of the bar, else the first."""
+    for metre in candidates:
+        if _ticks(metre, ticks_per_quarter) == reach:
+            return metre
+    return candidates[0]
+
+
+def _remark_metres(metres_of_bars: list[list[Metre]], findings: Findings) -> None:
+    if metres_of_bars[0] == [NO_METRE]:
+        findings.add("No metre is stated at the beginning.", bars=[0])
+    differing = [
+        bar
+        for bar, candidates in enumerate(metres_of_bars)
+        if len({Fraction(beats, beat_type) for beats, beat_type in candidates}) > 1
+    ]
+    findings.add("The parts are in metres of different length: the one that fits the bar counts.", bars=differing)
+
+
+def _reach(count: int, events: Events, moves: Moves, whole_rest: Flags) -> tuple[Ints, Ints]:
+    """Return how far the content of each bar reaches, and how far its notes do, in ticks."""
     bar = events.bar[moves.place]
     end = np.maximum(moves.onset + moves.duration, moves.cursor)
     end[moves.kind == ev.BACKUP] = 0
     is_note = (moves.kind == ev.NOTE) & ~moves.rest
-    longest, of_notes = np.zeros(len(full), np.int64), np.zeros(len(full), np.int64)
-    np.maximum.at(longest, bar[~whole_rest], end[~whole_rest])
-    np.maximum.at(of_notes, bar[is_note], end[is_note])
-    length = np.where(full > 0, np.maximum(of_notes, np.minimum(longest, full)), longest)
-    of_rests = np.zeros(len(full), np.int64)
-    np.maximum.at(of_rests, bar, end)
-    return np.where(length > 0, length, np.where(full > 0, full, of_rests))
+    reach, notes_reach, with_rests = (np.zeros(count, np.int64) for _ in range(3))
+    np.maximum.at(reach, bar[~whole_rest], end[~whole_rest])
+    np.maximum.at(notes_reach, bar[is_note], end[is_note])
+    np.maximum.at(with_rests, bar, end)
+    # Nothing but whole-bar rests: they count where no metre tells the length of the bar.
+    return np.where(reach > 0, reach, with_rests), notes_reach
 
 
 def _leads(lengths: list[int], full: list[int], implicit: list[bool], findings: Findings) -> list[int]:

@@ -3,7 +3,7 @@
 Conventions
 -----------
 * **Title**: the work's title, and after a colon that of the movement where both are given and differ; otherwise the credit
-  (the text printed on the first page) that says it is the title.
+  (text printed on the page) that says it is the title; otherwise the credit in the largest print.
 * **Composer**: every creator of type composer; otherwise creators without a type; otherwise the credit of that type.
 * **Encoder**: the person or body that made the file, then the software, as far as stated.
 * Line breaks and runs of blanks count as one blank.
@@ -53,7 +53,7 @@ def read_heading(root: _Element) -> Heading:
     composers = [one for one in creators if (one.get("type") or "").strip().lower() == "composer"]
     nameless = [one for one in creators if not one.get("type")]
     return Heading(
-        title=_title(root) or _credit(root, "title"),
+        title=_title(root) or _credit(root, "title") or _largest_credit(root),
         composer=_joined(composers) or _joined(nameless) or _credit(root, "composer"),
         rights=_joined(root.findall("identification/rights")) or _credit(root, "rights"),
         encoder=_joined(
@@ -80,6 +80,16 @@ def _credit(root: _Element, kind: str) -> str:
         if kind in kinds:
             return " ".join(filter(None, (_clean(one.text) for one in credit.findall("credit-words"))))
     return ""
+
+
+def _largest_credit(root: _Element) -> str:
+    """Return the words in the largest print, where credits say nothing but their size."""
+    words = [
+        (float(size), _clean(one.text))
+        for one in root.findall("credit/credit-words")
+        if (size := one.get("font-size") or "").replace(".", "", 1).isdecimal() and _clean(one.text)
+    ]
+    return max(words, key=lambda pair: pair[0])[1] if words else ""
 
 
 def _joined(elements: Iterable[_Element]) -> str:

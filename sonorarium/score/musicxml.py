@@ -82,7 +82,7 @@ def read_musicxml(xml: bytes, findings: Findings | None = None) -> Score:
     statements = read_statements(events, findings)
     moves = read_moves(root, events, statements, findings)
     measures = read_measures(root, part_ids, findings)
-    bar_metres = metres(len(measures), events, statements, moves, findings)
+    bar_metres = metres(len(measures), events, statements, moves)
     bars = build_bars(measures, bar_metres, events, moves, findings, _whole_rests(events, moves))
     heads = read_heads(events, statements, moves, hidden_notes(root, xml, events.elements), findings)
     heads.table["onset"] += bars["onset"][heads.table["bar"]]
@@ -168,6 +168,7 @@ def _join(heads: Heads, elements: int, findings: Findings) -> tuple[NDArray[np.v
     table = heads.table
     joining = join_ties(table, heads.starts, heads.stops)
     for open_heads, what in (
+        (joining.guessed, "A tie has no marked end: it was taken to lead to the next note of its pitch and voice."),
         (joining.open_starts, "A tie leads to no note: the note ends as written."),
         (joining.open_stops, "A tie comes from no note: the note begins as written."),
     ):

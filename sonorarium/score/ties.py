@@ -5,7 +5,10 @@ A head that stops a tie continues the note of the same sounding pitch in the sam
 whatever its voice or staff; of several such notes that of the same voice is taken, then of the same staff, then the
 oldest. Enharmonic ties (C sharp to D flat) are joined, since the sounding pitch decides.
 
-A head that stops a tie that nothing began begins a new note; a start that nothing takes up ends with its head. Both are
+Many files mark only the start. Such a tie is taken to lead to the head of the same pitch, part and voice that begins
+where its own ends, if there is one, and this is remarked: on paper the two cannot be told apart.
+
+A head that stops a tie that nothing began begins a new note; a start that leads nowhere ends with its head. Both are
 remarked. They occur where a tie leads into a second ending, or is left to ring.
 
 Sources: W3C, *MusicXML 4.0*, element "tie".
@@ -35,12 +38,15 @@ class Joining:
         For each head the first head of its note; itself where it is no continuation.
     end : ndarray of int
         For each first head the tick at which its note ends.
+    guessed : list of int
+        Heads with a tie whose end is not marked and was guessed.
     open_starts, open_stops : list of int
         Heads with a tie that leads nowhere, or comes from nowhere.
     """
 
     root: Ints
     end: Ints
+    guessed: list[int]
     open_starts: list[int]
     open_stops: list[int]
 
@@ -59,30 +65,61 @@ def join_ties(heads: Notes, starts: Flags, stops: Flags) -> Joining:
     -------
     Joining
     """
-    root = np.arange(len(heads))
     end = heads["onset"] + heads["duration"]
     tied = np.flatnonzero(starts | stops)
-    # Graces first: a grace note tied to its main note comes before it at the same moment.
-    tied = tied[np.lexsort((heads["element"][tied], ~heads["grace"][tied], heads["onset"][tied]))]
+    tied = tied[_in_time(heads[tied])]
+    follows = np.full(len(heads), -1)
+    open_starts, open_stops = _match_marks(heads, end, tied, starts, stops, follows)
+    guessed = _guess_ends(heads, end, open_starts, stops, follows)
+    root = np.arange(len(heads))
+    later = np.flatnonzero(follows >= 0)
+    for head in later[_in_time(heads[later])].tolist():
+        root[head] = root[follows[head]]
+        end[root[head]] = max(end[root[head]], end[head])
+    return Joining(root, end, guessed, sorted(set(open_starts) - set(guessed)), open_stops)
+
+
+def _in_time(heads: Notes) -> Ints:
+    """Return the order in time, graces first: a grace note that is tied to its main note comes before it."""
+    return np.lexsort((heads["element"], ~heads["grace"], heads["onset"]))
+
+
+def _match_marks(
+    heads: Notes, end: Ints, tied: Ints, starts: Flags, stops: Flags, follows: Ints
+) -> tuple[list[int], list[int]]:
+    """Fill in which head follows which; return the heads whose start or stop has no partner."""
     columns = (heads[name][tied].tolist() for name in ("part", "pitch", "onset", "voice", "staff"))
+    rows = zip(tied.tolist(), starts[tied].tolist(), stops[tied].tolist(), end[tied].tolist(), *columns, strict=True)
     waiting: dict[tuple[int, int, int], list[tuple[int, int, int]]] = {}
     open_stops = []
-    for head, start, stop, end_of_head, part, pitch, onset, voice, staff in zip(
-        tied.tolist(), starts[tied].tolist(), stops[tied].tolist(), end[tied].tolist(), *columns, strict=True
-    ):
-        if stop:
-            candidates = waiting.get((part, pitch, onset))
-            if candidates:
-                taken = min(candidates, key=lambda one: (one[1] != voice, one[2] != staff))
-                candidates.remove(taken)
-                root[head] = root[taken[0]]
-                end[root[head]] = end_of_head
-            else:
-                open_stops.append(head)
+    for head, start, stop, end_of_head, part, pitch, onset, voice, staff in rows:
+        candidates = waiting.get((part, pitch, onset)) if stop else None
+        if candidates:
+            taken = min(candidates, key=lambda one: (one[1] != voice, one[2] != staff))
+            candidates.remove(taken)
+            follows[head] = taken[0]
+        elif stop:
+            open_stops.append(head)
         if start:
             waiting.setdefault((part, pitch, end_of_head), []).append((head, voice, staff))
-    open_starts = [one[0] for candidates in waiting.values() for one in candidates]
-    return Joining(root, end, sorted(open_starts), open_stops)
+    return [one[0] for candidates in waiting.values() for one in candidates], open_stops
+
+
+def _guess_ends(heads: Notes, end: Ints, open_starts: list[int], stops: Flags, follows: Ints) -> list[int]:
+    """Let ties without a marked end lead to the next head; return those for which there is one."""
+    if not open_starts:
+        return []
+    may_follow = np.flatnonzero(~stops & ~heads["grace"] & (follows < 0))
+    columns = (heads[name][may_follow].tolist() for name in ("part", "pitch", "voice", "onset"))
+    beginning = dict(zip(zip(*columns, strict=True), may_follow.tolist(), strict=True))
+    guessed = []
+    for head in open_starts:
+        key = (*(int(heads[name][head]) for name in ("part", "pitch", "voice")), int(end[head]))
+        follower = beginning.pop(key, head)
+        if follower != head:
+            follows[follower] = head
+            guessed.append(head)
+    return sorted(guessed)
 
 
 def joined(heads: Notes, joining: Joining) -> tuple[NDArray[np.void], Ints]:
