@@ -2,12 +2,12 @@
 
 "D double harmonic" is a `Collection`: the kind "double harmonic" of the catalogue on the root D. It answers whatever
 a `PcSet` answers, and knows its notes by name. A `Mode` is the same notes from another degree; where the catalogue
-names it, it is a collection too. `Degrees` are some notes of a collection, counted by its degrees: "1 3 5 7 of D double
-harmonic".
+names it, it is a collection too. `Degrees` are some notes of a collection, counted by its degrees: "1 3 5 7 of D
+double harmonic".
 
 Degrees of seven-note collections are numbered 1 to 7 in order; those of other collections are numbered in order too,
-so that an octatonic scale has an eighth degree. What a note is against the *major* scale of the root ("b3") is another
-question, which `interval_degree` answers.
+so that an octatonic scale has an eighth degree. What a note is against the *major* scale of the root ("b3") is
+another question, which `interval_degree` answers.
 
 Messiaen (Technique de mon langage musical, 1944, ch. XVI) numbers the transpositions of his modes of limited
 transposition from C upward, the first on C: `limited_transposition`.

@@ -113,10 +113,41 @@ def above(root: Spelled, letters: int, semitones: int) -> Spelled:
     return Spelled(step, (root.pc + semitones - NATURAL_PC[step] + 6) % 12 - 6)
 
 
+_QUALITIES = {0: ("diminished", "perfect", "augmented"), 1: ("diminished", "minor", "major", "augmented")}
+_NUMBERS = ("unison", "second", "third", "fourth", "fifth", "sixth", "seventh")
+
+
+def interval_name(low: Spelled, high: Spelled) -> str:
+    """Name the interval from one note up to another, within the octave.
+
+    >>> interval_name(read_note("C"), read_note("Ab")), interval_name(read_note("F"), read_note("B"))
+    ('minor sixth', 'augmented fourth')
+    """
+    letters = (high.step - low.step) % 7
+    off = (high.pc - low.pc - NATURAL_PC[letters] + 6) % 12 - 6
+    perfect = letters in (0, 3, 4)
+    place = off + (1 if perfect else 2)
+    names = _QUALITIES[0 if perfect else 1]
+    if place not in range(len(names)):
+        extra = abs(place) if place < 0 else place - len(names) + 1
+        return f"{'doubly' if extra == 1 else 'multiply'} {names[0 if place < 0 else -1]} {_NUMBERS[letters]}"
+    return f"{names[place]} {_NUMBERS[letters]}"
+
+
+@cache
 def _named(pc: int) -> tuple[Spelled, ...]:
     """Every name of a pitch class with at most two accidentals."""
     alters = ((step, (pc - NATURAL_PC[step] + 6) % 12 - 6) for step in range(7))
     return tuple(Spelled(step, alter) for step, alter in alters if abs(alter) <= 2)
+
+
+def plain_names(pc: int) -> tuple[Spelled, ...]:
+    """Names of a pitch class with at most one accidental.
+
+    >>> [n.text for n in plain_names(1)], [n.text for n in plain_names(2)]
+    (['C#', 'Db'], ['D'])
+    """
+    return tuple(name for name in _named(pc) if abs(name.alter) < 2)
 
 
 def spell(pcs_rising: tuple[int, ...], root: Spelled) -> tuple[Spelled, ...]:
@@ -164,12 +195,7 @@ def spell_freely(pcs: tuple[int, ...]) -> tuple[Spelled, ...]:
     if not pcs:
         return ()
     rotations = [pcs[i:] + pcs[:i] for i in range(len(pcs))]
-    options = [
-        (_cheapest(r, name, _D)[0], i, name)
-        for i, r in enumerate(rotations)
-        for name in _named(r[0])
-        if abs(name.alter) < 2
-    ]
+    options = [(_cheapest(r, name, _D)[0], i, name) for i, r in enumerate(rotations) for name in plain_names(r[0])]
     _, turn, name = min(options)
     spelled = _cheapest(rotations[turn], name, _D)[1]
     return spelled[len(pcs) - turn :] + spelled[: len(pcs) - turn]
@@ -199,10 +225,11 @@ def spell_in(scale: Iterable[Spelled], pcs: Iterable[int]) -> tuple[Spelled, ...
     names = {note.pc: note for note in scale}
     fifths = sorted(note.fifths for note in names.values()) or [_D]
     middle = (fifths[0] + fifths[-1]) / 2
-    return tuple(
-        names.get(pc) or min(_named(pc), key=lambda n: (abs(n.alter) > 1, abs(n.fifths - middle), n.fifths))
-        for pc in pcs
-    )
+
+    def foreign(pc: int) -> Spelled:
+        return min(_named(pc), key=lambda n: (abs(n.alter) > 1, abs(n.fifths - middle), n.fifths))
+
+    return tuple(names.get(pc) or foreign(pc) for pc in pcs)
 
 
 def readable(names: Iterable[Spelled]) -> tuple[Spelled, ...]:
