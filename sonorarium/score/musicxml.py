@@ -167,13 +167,9 @@ def _join(heads: Heads, elements: int, findings: Findings) -> tuple[NDArray[np.v
     """Return the note table, sorted, and the row of each ``<note>`` element."""
     table = heads.table
     joining = join_ties(table, heads.starts, heads.stops)
-    for open_heads, what in (
-        (joining.guessed, "A tie has no marked end: it was taken to lead to the next note of its pitch and voice."),
-        (joining.open_starts, "A tie leads to no note: the note ends as written."),
-        (joining.open_stops, "A tie comes from no note: the note begins as written."),
-    ):
-        for part in sorted({int(table["part"][head]) for head in open_heads}):
-            bars = [int(table["bar"][head]) for head in open_heads if table["part"][head] == part]
+    for what, faulty in joining.faults.items():
+        for part in sorted({int(table["part"][head]) for head in faulty}):
+            bars = [int(table["bar"][head]) for head in faulty if table["part"][head] == part]
             findings.add(what, part=part, bars=bars)
     notes, row_of_head = joined(table, joining)
     # Rows of equal keys are in the order of their elements already.

@@ -8,6 +8,9 @@ oldest. Enharmonic ties (C sharp to D flat) are joined, since the sounding pitch
 Many files mark only the start. Such a tie is taken to lead to the head of the same pitch, part and voice that begins
 where its own ends, if there is one, and this is remarked: on paper the two cannot be told apart.
 
+Where a broken chord is gathered into a held one, ties lead over the notes between. A start and a stop of the same pitch,
+part and voice that find no other partner and lie at most one bar apart are taken for such a tie: the note sounds through.
+
 A head that stops a tie that nothing began begins a new note; a start that leads nowhere ends with its head. Both are
 remarked. They occur where a tie leads into a second ending, or is left to ring.
 
@@ -28,6 +31,12 @@ if TYPE_CHECKING:
     from sonorarium.score.score import Notes
 
 
+UNMARKED_END = "A tie has no marked end: it was taken to lead to the next note of its pitch and voice."
+OVER_A_GAP = "A tie leads over a gap: the note was made to sound through."
+OPEN_START = "A tie leads to no note: the note ends as written."
+OPEN_STOP = "A tie comes from no note: the note begins as written."
+
+
 @dataclass(frozen=True, eq=False)
 class Joining:
     """How heads become notes.
@@ -38,17 +47,13 @@ class Joining:
         For each head the first head of its note; itself where it is no continuation.
     end : ndarray of int
         For each first head the tick at which its note ends.
-    guessed : list of int
-        Heads with a tie whose end is not marked and was guessed.
-    open_starts, open_stops : list of int
-        Heads with a tie that leads nowhere, or comes from nowhere.
+    faults : dict of str to list of int
+        What was guessed or left open, and at which heads.
     """
 
     root: Ints
     end: Ints
-    guessed: list[int]
-    open_starts: list[int]
-    open_stops: list[int]
+    faults: dict[str, list[int]]
 
 
 def join_ties(heads: Notes, starts: Flags, stops: Flags) -> Joining:
@@ -71,12 +76,19 @@ def join_ties(heads: Notes, starts: Flags, stops: Flags) -> Joining:
     follows = np.full(len(heads), -1)
     open_starts, open_stops = _match_marks(heads, end, tied, starts, stops, follows)
     guessed = _guess_ends(heads, end, open_starts, stops, follows)
+    bridged = _bridge_gaps(heads, end, open_starts, open_stops, follows)
     root = np.arange(len(heads))
     later = np.flatnonzero(follows >= 0)
     for head in later[_in_time(heads[later])].tolist():
         root[head] = root[follows[head]]
         end[root[head]] = max(end[root[head]], end[head])
-    return Joining(root, end, guessed, sorted(set(open_starts) - set(guessed)), open_stops)
+    faults = {
+        UNMARKED_END: guessed,
+        OVER_A_GAP: sorted(bridged.values()),
+        OPEN_START: sorted({*open_starts} - {*guessed} - {*bridged.values()}),
+        OPEN_STOP: sorted({*open_stops} - {*bridged}),
+    }
+    return Joining(root, end, faults)
 
 
 def _in_time(heads: Notes) -> Ints:
@@ -120,6 +132,30 @@ def _guess_ends(heads: Notes, end: Ints, open_starts: list[int], stops: Flags, f
             follows[follower] = head
             guessed.append(head)
     return sorted(guessed)
+
+
+def _bridge_gaps(
+    heads: Notes, end: Ints, open_starts: list[int], open_stops: list[int], follows: Ints
+) -> dict[int, int]:
+    """Let ties lead over a gap; return for each head that stops one the head that starts it."""
+    keys = ("part", "pitch", "voice")
+    waiting: dict[tuple[int, ...], list[int]] = {}
+    taken = set(follows.tolist())
+    for head in open_starts:
+        if head not in taken:
+            waiting.setdefault(tuple(int(heads[name][head]) for name in keys), []).append(head)
+    bridged: dict[int, int] = {}
+    for head in open_stops:
+        before = [
+            one
+            for one in waiting.get(tuple(int(heads[name][head]) for name in keys), [])
+            if end[one] < heads["onset"][head] and heads["bar"][head] - heads["bar"][one] <= 1
+        ]
+        if before:
+            start = max(before, key=lambda one: int(end[one]))
+            waiting[tuple(int(heads[name][head]) for name in keys)].remove(start)
+            follows[head] = bridged[head] = start
+    return bridged
 
 
 def joined(heads: Notes, joining: Joining) -> tuple[NDArray[np.void], Ints]:
