@@ -8,8 +8,8 @@ oldest. Enharmonic ties (C sharp to D flat) are joined, since the sounding pitch
 Many files mark only the start. Such a tie is taken to lead to the head of the same pitch, part and voice that begins
 where its own ends, if there is one, and this is remarked: on paper the two cannot be told apart.
 
-Where a broken chord is gathered into a held one, ties lead over the notes between. A start and a stop of the same pitch,
-part and voice that find no other partner and lie at most one bar apart are taken for such a tie: the note sounds through.
+Where a broken chord is gathered into a held one, ties lead over the notes between. A start and a stop of the same pitch
+and part that find no other partner and lie at most one bar apart are taken for such a tie: the note sounds through.
 
 A head that stops a tie that nothing began begins a new note; a start that leads nowhere ends with its head. Both are
 remarked. They occur where a tie leads into a second ending, or is left to ring.
@@ -138,22 +138,19 @@ def _bridge_gaps(
     heads: Notes, end: Ints, open_starts: list[int], open_stops: list[int], follows: Ints
 ) -> dict[int, int]:
     """Let ties lead over a gap; return for each head that stops one the head that starts it."""
-    keys = ("part", "pitch", "voice")
-    waiting: dict[tuple[int, ...], list[int]] = {}
+    part, pitch, voice, bar, onset = (heads[name] for name in ("part", "pitch", "voice", "bar", "onset"))
+    waiting: dict[tuple[int, int], list[int]] = {}
     taken = set(follows.tolist())
     for head in open_starts:
         if head not in taken:
-            waiting.setdefault(tuple(int(heads[name][head]) for name in keys), []).append(head)
+            waiting.setdefault((int(part[head]), int(pitch[head])), []).append(head)
     bridged: dict[int, int] = {}
     for head in open_stops:
-        before = [
-            one
-            for one in waiting.get(tuple(int(heads[name][head]) for name in keys), [])
-            if end[one] < heads["onset"][head] and heads["bar"][head] - heads["bar"][one] <= 1
-        ]
+        candidates = waiting.get((int(part[head]), int(pitch[head])), [])
+        before = [one for one in candidates if end[one] < onset[head] and bar[head] - bar[one] <= 1]
         if before:
-            start = max(before, key=lambda one: int(end[one]))
-            waiting[tuple(int(heads[name][head]) for name in keys)].remove(start)
+            start = max(before, key=lambda one: (voice[one] == voice[head], int(end[one])))
+            candidates.remove(start)
             follows[head] = bridged[head] = start
     return bridged
 
