@@ -98,16 +98,19 @@ class _Fields:
         return self.column(kind, np.ones(len(self.events.texts), np.int64), 0) > 0
 
 
-def read_heads(events: Events, statements: Statements, moves: Moves, hidden: Flags, findings: Findings) -> Heads:
+def read_heads(
+    root: _Element, xml: bytes, events: Events, statements: Statements, moves: Moves, findings: Findings
+) -> Heads:
     """Return the heads of a document.
 
     Parameters
     ----------
+    root : lxml element
+    xml : bytes
+        The document that it was parsed from.
     events : Events
     statements : Statements
     moves : Moves
-    hidden : ndarray of bool
-        For each ``<note>`` element whether the file hides it.
     findings : Findings
         Takes up what was rounded, guessed or left out.
 
@@ -122,13 +125,13 @@ def read_heads(events: Events, statements: Statements, moves: Moves, hidden: Fla
     table["part"], table["bar"] = events.part[fields.place], events.bar[fields.place]
     table["element"] = events.ordinal[fields.place]
     table["grace"], table["cue"] = moves.grace[row], fields.has(ev.CUE)
-    table["hidden"] = hidden[table["element"]]
+    table["hidden"] = hidden_notes(root, xml, events.elements)[table["element"]]
     table["staff"] = _staves(fields, table, findings)
     voice, voices = _voices(fields)
     table["voice"] = voice
     rest = moves.rest[row]
     read = _pitches(fields, rest, table, findings)
-    starts, stops = _tie_marks(events, table["element"])
+    starts, stops = (marks[table["element"]] for marks in tie_marks(root, events, findings))
     shift = _transpose(table, events, statements, moves, findings)
     keep = ~rest & read
     return Heads(table[keep], starts[keep], stops[keep], shift[keep], voices)
@@ -233,12 +236,24 @@ def rounded_alter(text: str) -> int:
     return size if exact > 0 else -size
 
 
-def _tie_marks(events: Events, element: Ints) -> tuple[Flags, Flags]:
-    """Return at which notes a tie starts and stops."""
+def tie_marks(root: _Element, events: Events, findings: Findings) -> tuple[Flags, Flags]:
+    """Return at which ``<note>`` elements a tie starts and stops."""
+    if not (events.kind == ev.TIE).any() and next(root.iter("tied"), None) is not None:
+        findings.add("The file draws ties without saying that they sound: they were joined as drawn.")
+        return drawn_ties(root, events.elements)
     starts, stops = np.zeros(events.elements, np.bool_), np.zeros(events.elements, np.bool_)
     for marks, kind in ((starts, "start"), (stops, "stop")):
         marks[events.ordinal[[place for place, tie in events.marks(ev.TIE) if tie.get("type") == kind]]] = True
-    return starts[element], stops[element]
+    return starts, stops
+
+
+def drawn_ties(root: _Element, elements: int) -> tuple[Flags, Flags]:
+    """Return at which ``<note>`` elements a tie is drawn to start and to stop, whether or not it is marked for sound."""
+    starts, stops = np.zeros(elements, np.bool_), np.zeros(elements, np.bool_)
+    for ordinal, note in enumerate(root.iter("note")):
+        types = {tied.get("type") for tied in note.iterfind("notations/tied")}
+        starts[ordinal], stops[ordinal] = "start" in types, "stop" in types
+    return starts, stops
 
 
 def _transpose(

@@ -30,7 +30,7 @@ from sonorarium.score.attributes import Statements, read_statements
 from sonorarium.score.bars import build_bars, metres, read_measures
 from sonorarium.score.events import Events, Flags, read_events
 from sonorarium.score.heading import part_names, read_heading
-from sonorarium.score.heads import Heads, hidden_notes, read_heads
+from sonorarium.score.heads import Heads, read_heads
 from sonorarium.score.moves import Moves, read_moves
 from sonorarium.score.remarks import Findings
 from sonorarium.score.score import Part, Score
@@ -84,7 +84,9 @@ def read_musicxml(xml: bytes, findings: Findings | None = None) -> Score:
     measures = read_measures(root, part_ids, findings)
     bar_metres = metres(len(measures), events, statements, moves)
     bars = build_bars(measures, bar_metres, events, moves, findings, _whole_rests(events, moves))
-    heads = read_heads(events, statements, moves, hidden_notes(root, xml, events.elements), findings)
+    heads = read_heads(root, xml, events, statements, moves, findings)
+    if b"measure-repeat" in xml and root.find(".//measure-repeat") is not None:
+        findings.add("The file has bar-repeat signs: bars that it does not write out are empty.")
     heads.table["onset"] += bars["onset"][heads.table["bar"]]
     notes, element_note = _join(heads, events.elements, findings)
     parts = _parts(root, part_ids, heads, statements, findings)
