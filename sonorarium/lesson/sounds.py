@@ -7,7 +7,7 @@ from sonorarium.lesson.blocks import Figure, Made
 from sonorarium.lesson.markdown import Directive
 from sonorarium.pcs.subject import Subject, subject
 from sonorarium.pitch.voicing import close_position
-from sonorarium.render.midi import TEMPO_QPM, Performance, arpeggiated, as_scale, from_score, struck
+from sonorarium.render.performance import TEMPO_QPM, Performance, arpeggiated, as_scale, from_score, struck
 from sonorarium.render.sound import Clip, to_audio
 from sonorarium.score.barnames import bar_range
 from sonorarium.score.reading import read_score

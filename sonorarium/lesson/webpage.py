@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
@@ -20,9 +21,9 @@ from markupsafe import Markup, escape
 from sonorarium.lesson.blocks import Made
 from sonorarium.lesson.markdown import Page, parser
 from sonorarium.render.sound import CAUTION
+from sonorarium.render.typeface import FONT_FOLDER, font_face_css
 
 _HERE = Path(__file__).parent
-_FONTS = Path(__file__).parents[1] / "render" / "fonts"
 
 
 def html_page(page: Page, made: Mapping[int, Made]) -> str:
@@ -52,20 +53,20 @@ def html_page(page: Page, made: Mapping[int, Made]) -> str:
         body=Markup(md.renderer.render(page.tokens, md.options, {})),
         caution=CAUTION if any(getattr(b, "clip", None) for m in made.values() for b in m.blocks) else "",
         style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
-        fonts=_fonts(),
+        fonts=Markup(_fonts()),
         script=Markup(script),
         script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
     )
 
 
-def _fonts() -> list[tuple[str, str, str, str]]:
-    """Family, weight range, style and base64 data of each font in the page."""
-    faces = [
-        ("Source Serif 4", "200 900", "normal", "source-serif-4.woff2"),
-        ("Source Serif 4", "200 900", "italic", "source-serif-4-italic.woff2"),
-        ("Source Sans 3", "200 900", "normal", "source-sans-3.woff2"),
-    ]
-    return [(family, w, style, base64.b64encode((_FONTS / f).read_bytes()).decode()) for family, w, style, f in faces]
+def _fonts() -> str:
+    """The font rules of the project with every font file inside."""
+
+    def inside(found: re.Match[str]) -> str:
+        data = base64.b64encode((FONT_FOLDER / found[1]).read_bytes()).decode()
+        return f"url('data:font/woff2;base64,{data}')"
+
+    return re.sub(r"url\('fonts/([\w.-]+)'\)", inside, font_face_css("fonts"))
 
 
 class _Renderer(RendererHTML):
