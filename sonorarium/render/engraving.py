@@ -22,7 +22,16 @@ from sonorarium.render.press import shared_press
 from sonorarium.render.typeface import text_width
 from sonorarium.score.score import Score
 
-__all__ = ["Column", "Engraving", "PassageLook", "SpelledPitch", "engrave_notes", "engrave_passage", "scale"]
+__all__ = [
+    "Column",
+    "Engraving",
+    "PassageLook",
+    "SpelledPitch",
+    "engrave_notes",
+    "engrave_passage",
+    "scale",
+    "sounding_parts",
+]
 
 PRESS_OPTIONS: dict[str, Any] = {
     "font": MUSIC_FONT,
@@ -232,6 +241,22 @@ def _checked(drawing: Engraving, excerpt: Excerpt, bars: tuple[int, int]) -> Eng
         return drawing
     remark = f"The engraver left out {len(lost)} of {len(excerpt.notes)} notes."
     return replace(drawing, remarks=(*drawing.remarks, remark))
+
+
+def sounding_parts(score: Score, first_bar: int, last_bar: int) -> tuple[int, ...]:
+    """Return the indices of the parts that have a note in these bars, for ``parts`` of `engrave_passage`.
+
+    Parameters
+    ----------
+    score : Score
+    first_bar, last_bar : int
+        Indices into ``score.bars``, both included.
+    """
+    begin, last = int(score.bars["onset"][first_bar]), score.bars[last_bar]
+    end = int(last["onset"] + last["duration"])
+    notes = score.notes[~score.notes["hidden"]]
+    inside = (notes["onset"] < end) & (np.maximum(notes["onset"] + notes["duration"], notes["onset"] + 1) > begin)
+    return tuple(np.unique(notes["part"][inside]).tolist())
 
 
 def describe_passage(score: Score, first_bar: int, last_bar: int, parts: Sequence[int] | None = None) -> str:

@@ -193,7 +193,7 @@ def cut(
     notes = tuple(
         int(note.get("id")[1:])
         for note in root.iter("note")
-        if note.find("rest") is None and note.get("print-object") != "no"
+        if note.find("rest") is None and note.get("print-object") != "no" and note.findtext("notehead") != "none"
     )
     return Excerpt(etree.tostring(root, encoding="unicode"), notes, tuple(sorted(remarks)))
 

@@ -17,6 +17,9 @@ from sonorarium.render.typeface import Face, text_width
 
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 PLACE = re.compile(r"translate\(([-\d.]+)[ ,]\s*([-\d.]+)\)\s*scale\(([-\d.]+)")
+NOTED = "data-extent"
+"""Attribute in which the maker of an outline notes its box: left, top, right, bottom."""
+
 ASCENT, DESCENT = 0.76, 0.24
 """Height of letters above and below the line, as parts of the font size."""
 
@@ -80,17 +83,24 @@ def glyph_box(use: Any) -> Box | None:
     return sign_box(sign, *(float(number) for number in at.groups()))
 
 
+def words_box(width: float, x: float, y: float, size: float) -> Box:
+    """The room of words of some width that begin at a place."""
+    return Box(x, y - ASCENT * size, x + width, y + DESCENT * size)
+
+
 def text_box(text: Any) -> Box:
     """The room of a ``text`` of ours: one run at one place."""
     x, y, size = (float(text.get(name)) for name in ("x", "y", "font-size"))
     face = Face(text.get("font-weight") == "600", text.get("font-style") == "italic")
     width = text_width(text.text or "", face) * size / 1000
     x -= {"start": 0.0, "middle": width / 2, "end": width}[text.get("text-anchor", "start")]
-    return Box(x, y - ASCENT * size, x + width, y + DESCENT * size)
+    return words_box(width, x, y, size)
 
 
 def path_box(path: Any) -> Box | None:
-    """The box of a path's points, with its line; None for an outline that is moved (see `outline_box`)."""
+    """The box of a path's points, with its line; that of an outlined sign or word is noted with it."""
+    if path.get(NOTED):
+        return Box(*(float(number) for number in path.get(NOTED).split()))
     points = [float(number) for number in NUMBER.findall(path.get("d", "") + path.get("points", ""))]
     if not points:
         return None
@@ -106,7 +116,7 @@ def shape_box(shape: Any) -> Box | None:
     if kind == "text":
         return text_box(shape)
     if kind in ("path", "polygon", "polyline"):
-        return None if shape.get("transform") else path_box(shape)
+        return path_box(shape)
     if kind == "rect":
         x, y, width, height = (float(shape.get(name)) for name in ("x", "y", "width", "height"))
         return Box(x, y, x + width, y + height).grown(float(shape.get("stroke-width", "0")) / 2)

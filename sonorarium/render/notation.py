@@ -113,6 +113,8 @@ def write_mei(columns: Sequence[Column], staves: tuple[str, ...]) -> str:
     InputError
         When a pitch or a clef is not one that can be written.
     """
+    if not 1 <= len(staves) <= 2:
+        raise InputError(f"Notes go on one staff or two, not on {len(staves)}.", value=staves)
     for clef in staves:
         if clef not in CLEFS:
             raise InputError(

@@ -21,7 +21,7 @@ from typing import Any
 
 from lxml import etree
 
-from sonorarium.render.extent import Box, ink
+from sonorarium.render.extent import NOTED, Box, ink
 from sonorarium.render.glyphs import SVG
 from sonorarium.render.marking import frames
 from sonorarium.render.typeface import SERIF_STACK, covers
@@ -77,9 +77,9 @@ class Engraving:
     description : str
         What it shows, in words.
     notes : tuple of int
-        Ordinals of the note elements that are in it, in order of drawing.
+        Ordinals of the note elements that are in it, ascending.
     bars : tuple of int
-        Indices of the bars that are in it.
+        Indices of the bars that are in it, as drawn.
     remarks : tuple of str
         What was left out or changed.
     """
@@ -144,10 +144,12 @@ class _Plate:
         self.music.set("font-family", SERIF_STACK)
         self._mark()
         box = ink(self.music).grown(RIM)
+        for path in self.music.iter(f"{{{SVG}}}path"):
+            path.attrib.pop(NOTED, "")
         svg = etree.tostring(self._root(box), encoding="unicode")
         mm = self.options.staff_mm / (4 * STAFF_SPACE)
         size = (round(box.width * mm, 2), round(box.height * mm, 2))
-        return Engraving(svg, *size, self.options.description, tuple(self.notes), tuple(self.bars), remarks)
+        return Engraving(svg, *size, self.options.description, tuple(sorted(self.notes)), tuple(self.bars), remarks)
 
     def _root(self, box: Box) -> Any:
         """A fresh drawing around the cleaned music."""

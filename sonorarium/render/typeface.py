@@ -15,6 +15,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 FONT_FOLDER = Path(__file__).parent / "fonts"
@@ -53,6 +54,10 @@ class Face:
     def path(self) -> Path:
         """The ``.ttf`` file."""
         return FONT_FOLDER / f"sonorarium-serif-{600 if self.bold else 400}{'-italic' if self.italic else ''}.ttf"
+
+
+_ONE_AT_A_TIME = Lock()
+"""The font library unpacks an outline when it is first used, which two threads must not do at once."""
 
 
 @cache
@@ -108,10 +113,11 @@ def text_outline(text: str, face: Face = Face()) -> str:
 
     font, names, outlines = opened(face)
     pen, at = SVGPathPen(outlines, ntos=lambda number: f"{number:.0f}"), 0
-    for sign in text:
-        name = names.get(ord(sign), ".notdef")
-        outlines[name].draw(TransformPen(pen, (1, 0, 0, -1, at, 0)))
-        at += font["hmtx"][name][0]
+    with _ONE_AT_A_TIME:
+        for sign in text:
+            name = names.get(ord(sign), ".notdef")
+            outlines[name].draw(TransformPen(pen, (1, 0, 0, -1, at, 0)))
+            at += font["hmtx"][name][0]
     return str(pen.getCommands())
 
 

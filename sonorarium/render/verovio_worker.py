@@ -17,15 +17,18 @@ import sys
 from typing import IO, Any
 
 SEED = 1
+ALWAYS_SET = {"scale": 100, "font": "Leipzig"}
+"""What the engraver keeps even when its options are reset."""
 
 
 def read_message(stream: IO[bytes]) -> Any:
-    """Read one message; None at the end of the stream."""
+    """Read one message; None at the end of the stream, also where a message is cut short."""
     head = stream.read(4)
     if len(head) < 4:
         return None
     (length,) = struct.unpack(">I", head)
-    return json.loads(stream.read(length))
+    body = stream.read(length)
+    return json.loads(body) if len(body) == length else None
 
 
 def write_message(stream: IO[bytes], message: object) -> None:
@@ -38,7 +41,7 @@ def write_message(stream: IO[bytes], message: object) -> None:
 def answer(toolkit: Any, job: dict[str, Any]) -> dict[str, Any]:
     """Do one job. The engraver keeps options from job to job, so they are set anew each time."""
     toolkit.resetOptions()
-    toolkit.setOptions(job["options"])
+    toolkit.setOptions(ALWAYS_SET | job["options"])
     toolkit.resetXmlIdSeed(SEED)
     if not toolkit.loadData(job["data"]):
         return {"refused": "the engraver could not read the notation"}

@@ -15,6 +15,7 @@ from typing import Any
 
 from lxml import etree
 
+from sonorarium.render.extent import NOTED, Box, sign_box, words_box
 from sonorarium.render.glyphs import MUSIC_FONTS, SVG, glyph
 from sonorarium.render.typeface import Face, covers, text_outline, text_width
 
@@ -225,7 +226,8 @@ def _words(run: Run, x: float, y: float, anchor: str) -> Any:
 
 def _outlined(run: Run, x: float, y: float) -> Any:
     """A run of words as one path."""
-    return _path(text_outline(run.text, run.style.face), x, y, run.style.size / 1000, upright=False)
+    element = _path(text_outline(run.text, run.style.face), x, y, run.style.size / 1000, upright=False)
+    return _noted(element, words_box(run.width, x, y, run.style.size))
 
 
 def _signs(run: Run, x: float, y: float) -> list[Any]:
@@ -235,10 +237,17 @@ def _signs(run: Run, x: float, y: float) -> list[Any]:
         found = glyph(ord(sign))
         if found is not None:
             if found.outline:
-                made.append(_path(found.outline, x, y, scale, upright=True))
+                path = _path(found.outline, x, y, scale, upright=True)
+                made.append(_noted(path, sign_box(found, x, y, scale)))
             x += found.advance * scale
         x += run.style.spacing
     return made
+
+
+def _noted(path: Any, box: Box) -> Any:
+    """The path, with its box written on it for `sonorarium.render.extent`."""
+    path.set(NOTED, f"{box.left:.0f} {box.top:.0f} {box.right:.0f} {box.bottom:.0f}")
+    return path
 
 
 def _path(outline: str, x: float, y: float, scale: float, *, upright: bool) -> Any:
