@@ -279,14 +279,34 @@ def joined(style: Style, folder: Path, workplace: Path) -> Any:
 
 
 def signs_only(font: Any) -> Any:
-    """A copy of a joined font that holds nothing but the signs, for pages that have the published fonts."""
+    """A joined font, stripped of everything but the signs."""
     from fontTools import subset
 
     keep = subset.Subsetter(subset.Options(layout_features=[], glyph_names=False))
     keep.populate(unicodes=[*DRAWN, *range(0x2080, 0x208A), 0x2190, 0x2192, *map(ord, "ΔΩ")])
     keep.subset(font)
-    font.flavor = "woff2"
     return font
+
+
+def cast_signs(family: str, fonts: dict[int, Any]) -> Any:
+    """Join the signs of the regular and the semibold cut into one font of variable weight.
+
+    A page needs them so: beside fonts of variable weight, a browser passes over files for part of the weights.
+    """
+    from fontTools.designspaceLib import AxisDescriptor, DesignSpaceDocument, SourceDescriptor
+    from fontTools.varLib import build
+
+    plan = DesignSpaceDocument()
+    lightest, heaviest = min(fonts), max(fonts)
+    plan.addAxis(AxisDescriptor(tag="wght", name="Weight", minimum=lightest, default=lightest, maximum=heaviest))
+    for weight, font in sorted(fonts.items()):
+        plan.addSource(
+            SourceDescriptor(font=font, location={"Weight": weight}, familyName=f"Sonorarium Signs {family}")
+        )
+    variable, _, _ = build(plan, exclude=["STAT", "avar", "MVAR"])
+    variable.recalcTimestamp = False
+    variable.flavor = "woff2"
+    return variable
 
 
 def cast(folder: Path, target: Path) -> list[Path]:
@@ -305,11 +325,14 @@ def cast(folder: Path, target: Path) -> list[Path]:
         The files written, in order of name.
     """
     with TemporaryDirectory() as workplace:
+        signs: dict[str, dict[int, Any]] = {}
         for style in STYLES:
             font = joined(style, folder, Path(workplace))
             font.save(target / f"{style.file}.ttf", reorderTables=True)
             if not style.italic:
-                signs_only(font).save(target / f"sonorarium-signs-{style.family.lower()}-{style.weight}.woff2")
+                signs.setdefault(style.family, {})[style.weight] = signs_only(font)
+        for family, fonts in signs.items():
+            cast_signs(family, fonts).save(target / f"sonorarium-signs-{family.lower()}.woff2")
     for package in ("source-serif-4", "source-sans-3"):
         for script in ("latin", "latin-ext"):
             for slope in ("normal", "italic"):

@@ -150,16 +150,15 @@ def font_face_css(url: str = "fonts") -> str:
         for slope in ("normal", "italic"):
             for script, covered in RANGES.items():
                 name = f"{package}-{script}-wght-{slope}.woff2"
-                rules.append(_face_rule(family, f"{url}/{name}", "200 900", slope, covered))
-        for weight, span in ((400, "200 500"), (600, "501 900")):
-            name = f"sonorarium-signs-{family.split()[1].lower()}-{weight}.woff2"
-            rules.append(_face_rule(family, f"{url}/{name}", span, "normal", SIGN_RANGE))
+                rules.append(_face_rule(family, f"{url}/{name}", slope, covered))
+            signs = f"sonorarium-signs-{family.split()[1].lower()}.woff2"
+            rules.append(_face_rule(family, f"{url}/{signs}", slope, SIGN_RANGE))
     return "\n".join(rules)
 
 
-def _face_rule(family: str, address: str, weights: str, slope: str, covered: str) -> str:
-    """Write one rule."""
+def _face_rule(family: str, address: str, slope: str, covered: str) -> str:
+    """Write one rule. All rules of a family name the same weights: a browser asks one set of them at a time."""
     return (
-        f"@font-face{{font-family:'{family}';src:url('{address}') format('woff2');font-weight:{weights};"
+        f"@font-face{{font-family:'{family}';src:url('{address}') format('woff2');font-weight:200 900;"
         f"font-style:{slope};font-display:swap;unicode-range:{covered}}}"
     )

@@ -71,7 +71,7 @@ def test_web_fonts_together_cover_what_the_printed_font_covers() -> None:
 
     promised: set[int] = set()
     for script, ranges in {**RANGES, "signs": SIGN_RANGE}.items():
-        name = "sonorarium-signs-serif-400" if script == "signs" else f"source-serif-4-{script}-wght-normal"
+        name = "sonorarium-signs-serif" if script == "signs" else f"source-serif-4-{script}-wght-normal"
         promised |= codes(ranges) & set(TTFont(FONT_FOLDER / f"{name}.woff2").getBestCmap())
     assert set(map(ord, SIGNS + NAMES)) <= promised
 
@@ -81,6 +81,27 @@ def test_css_names_only_files_that_exist() -> None:
     files = [piece.split("'")[0] for piece in css.split("url('/fonts/")[1:]]
     assert len(files) == 12
     assert all((FONT_FOLDER / name).is_file() for name in files)
+
+
+@pytest.mark.parametrize("family", ["serif", "sans"])
+def test_signs_for_pages_have_the_weights_of_the_printed_fonts(family: str) -> None:
+    """The variable signs, at both ends, are the static ones."""
+    from fontTools.ttLib import TTFont
+    from fontTools.varLib.instancer import instantiateVariableFont
+
+    for weight in (400, 600):
+        static = TTFont(FONT_FOLDER / f"sonorarium-{family}-{weight}.ttf")
+        signs = instantiateVariableFont(TTFont(FONT_FOLDER / f"sonorarium-signs-{family}.woff2"), {"wght": weight})
+        for code in codes(SIGN_RANGE) & set(signs.getBestCmap()):
+            ours, theirs = (font["glyf"][font.getBestCmap()[code]] for font in (signs, static))
+            assert [ours.xMin, ours.yMin, ours.xMax, ours.yMax] == pytest.approx(
+                [theirs.xMin, theirs.yMin, theirs.xMax, theirs.yMax], abs=1
+            )
+
+
+def test_every_rule_of_a_family_names_the_same_weights() -> None:
+    """A browser takes the rules of one span of weights together and passes over the others."""
+    assert {rule.split("font-weight:")[1].split(";")[0] for rule in font_face_css().splitlines()} == {"200 900"}
 
 
 def test_widths_add_up() -> None:
