@@ -34,8 +34,9 @@ class Carried:
         for measure in measures:
             for attributes in measure.iterchildren("attributes"):
                 self.take_attributes(attributes)
-            for line in measure.iter(*LINES):
-                self._take_line(line)
+            for direction in measure.iterchildren("direction"):
+                for line in direction.iter(*LINES):
+                    self._take_line(line)
 
     def take_attributes(self, attributes: Any) -> None:
         """Take up one <attributes>; what it states for all staves replaces what was stated for one."""

@@ -137,7 +137,13 @@ class Press:
         """Send a job, if there is one, and wait for the answer no longer than the limit."""
         process = self._process
         assert process is not None and process.stdin is not None and process.stdout is not None
-        watch = threading.Timer(limit_s, process.kill)
+        overdue = threading.Event()
+
+        def give_up() -> None:
+            overdue.set()
+            process.kill()
+
+        watch = threading.Timer(limit_s, give_up)
         watch.start()
         try:
             if job is not None:
@@ -146,11 +152,10 @@ class Press:
         except OSError:
             reply = None
         finally:
-            overdue = watch.finished.is_set()
             watch.cancel()
         if reply is None:
             self._end()
-            why = f"it took longer than {limit_s:g} seconds" if overdue else "the engraving process died"
+            why = f"it took longer than {limit_s:g} seconds" if overdue.is_set() else "the engraving process died"
             raise ToolError(f"Engraving failed: {why}.", suggestion="Choose fewer bars, or check the file.")
         return dict(reply)
 
