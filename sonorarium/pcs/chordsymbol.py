@@ -26,11 +26,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
+from functools import cache
 
 from sonorarium.errors import InputError
 from sonorarium.pcs.chordquality import Quality, Style, bases, degree_height, degree_number
 from sonorarium.pcs.pcset import SetFacts
-from sonorarium.pcs.spelling import NOTE_PATTERN, Spelled, above, read_note, readable
+from sonorarium.pcs.spelling import NOTE_PATTERN, Spelled, above, read_note, readable, root_names
 
 _ASCII = str.maketrans(
     {"♭": "b", "♯": "#", "−": "-", "–": "-", "△": "Δ", "∆": "Δ", "º": "°", "˚": "°", "Ø": "ø", "⌀": "ø"}
@@ -322,3 +323,18 @@ def _base(kinds: set[str], draft: _Draft, text: str) -> str:
     if "alt" in kinds or base not in bases():
         raise InputError(f"{base or text!r} in {text!r} is no chord quality.", value=text)
     return base
+
+
+@cache
+def simplest_root(pc: int, quality: Quality) -> Spelled:
+    """Name a root so that the chord on it has the fewest accidentals.
+
+    >>> simplest_root(1, Quality("m7")).text, simplest_root(1, Quality("maj7")).text
+    ('C#', 'Db')
+    """
+
+    def strain(root: Spelled) -> tuple[int, int]:
+        names = Chord(root, quality).spelling
+        return sum(abs(n.alter) + 3 * (abs(n.alter) > 1) for n in names), abs(root.fifths)
+
+    return min(root_names(pc), key=strain)

@@ -16,13 +16,26 @@ transposition from C upward, the first on C: `limited_transposition`.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
 
 from sonorarium.errors import InputError
 from sonorarium.pcs.pcset import PcSet, SetFacts, step_pattern
-from sonorarium.pcs.scales import ScaleKind, find_kind, kind_of
-from sonorarium.pcs.spelling import NATURAL_PC, NOTE_PATTERN, Spelled, read_note, readable, spell, spell_in
+from sonorarium.pcs.scales import ScaleKind, find_kind, kind_of, scale_kinds
+from sonorarium.pcs.spelling import (
+    NATURAL_PC,
+    NOTE_PATTERN,
+    Spelled,
+    plain_names,
+    read_note,
+    readable,
+    spell,
+    spell_in,
+)
 
 
 @dataclass(frozen=True, repr=False)
@@ -297,6 +310,93 @@ def distinct_transpositions(pcset: PcSet) -> int:
 
 
 _ON_C = tuple(map(read_note, ("C", "Db", "D", "Eb", "E", "F")))
+
+
+@cache
+def _scale_masks() -> NDArray[np.int64]:
+    """Every kind of the catalogue on every root: shape (kinds, 12)."""
+    at_c = np.array([kind.pcset.mask for kind in scale_kinds()])[:, None]
+    n = np.arange(12)
+    return (at_c << n | at_c >> (12 - n)) & 0xFFF
+
+
+@cache
+def _scale_order() -> NDArray[np.intp]:
+    """Kinds by size, then by their place in the catalogue."""
+    return np.argsort([len(kind.pcs) for kind in scale_kinds()], kind="stable")
+
+
+def scales_containing(
+    notes: SetFacts, *, kinds: Sequence[ScaleKind] | None = None, root: int | None = None, limit: int = 12
+) -> tuple[Degrees, ...]:
+    """Find the scales of the catalogue that hold a set, with the degrees that it is there.
+
+    Parameters
+    ----------
+    notes : SetFacts
+    kinds : sequence of ScaleKind, optional
+        Look among these only; modes of one collection count as one scale otherwise, the parent being named.
+    root : int, optional
+        Pitch class on which the scale must stand; modes then count one by one.
+    limit : int
+        At most so many.
+
+    Returns
+    -------
+    tuple of Degrees
+        Smaller scales first, then by the order of the catalogue; scales that begin on a note of the set first.
+
+    Examples
+    --------
+    >>> [d.name for d in scales_containing(PcSet((0, 4, 8, 11)), limit=2)]
+    ['1 3 4 5 of E major pentatonic b6', '1 2 4 6 of B hexatonic semitone-third']
+    """
+    order = _scale_order()
+    every, masks = scale_kinds(), _scale_masks()
+    holds = masks[order] & notes.mask == notes.mask
+    if root is not None:
+        holds &= np.arange(12) == root
+    if kinds is not None:
+        wanted = set(kinds)
+        holds &= np.array([every[i] in wanted for i in order])[:, None]
+    one_a_scale = kinds is None and root is None
+    found: dict[object, tuple[tuple[int, bool, int], ScaleKind, int]] = {}
+    for at, on in np.argwhere(holds).tolist():
+        kind = every[order[at]]
+        if one_a_scale and kind != _first_of(kind):
+            continue
+        entry = ((len(kind.pcs), not notes.mask >> on & 1, at), kind, on)
+        key = int(masks[order[at], on]) if one_a_scale else (at, on)
+        found[key] = min(found.get(key, entry), entry, key=lambda e: e[0])
+    ranked = sorted(found.values(), key=lambda entry: entry[0])
+    return tuple(_as_degrees(kind, on, notes) for _, kind, on in ranked[:limit])
+
+
+@cache
+def _first_of(kind: ScaleKind) -> ScaleKind:
+    return next(k for k in scale_kinds() if k.parent == kind.parent)
+
+
+def _as_degrees(kind: ScaleKind, on: int, notes: SetFacts) -> Degrees:
+    found = degrees_in(Collection(simplest_tonic(kind, on), kind), notes)
+    if found is None:
+        raise InputError(f"{kind.name} does not hold the set.", value=notes)
+    return found
+
+
+@cache
+def simplest_tonic(kind: ScaleKind, pc: int) -> Spelled:
+    """Name a scale's first note so that the scale has the fewest accidentals.
+
+    >>> simplest_tonic(scale_kinds()[0], 1).text, simplest_tonic(scale_kinds()[5], 1).text
+    ('Db', 'C#')
+    """
+
+    def strain(root: Spelled) -> tuple[int, int]:
+        names = Collection(root, kind).spelling
+        return sum(abs(n.alter) + 3 * (abs(n.alter) > 1) for n in names), abs(root.fifths)
+
+    return min(plain_names(pc), key=strain)
 
 
 def collection(name: str) -> Collection:

@@ -149,13 +149,18 @@ def find_kind(name: str) -> ScaleKind:
     >>> find_kind("Double-Harmonic").pcs
     (0, 1, 4, 5, 7, 8, 11)
     """
-    key = _key(name)
-    kind = _by_key().get(key) or _by_key().get(_bare(key)) or _by_key().get(key + "scale")
+    kind = known_kind(name)
     if kind is None:
         near = nearest_names(name)
         hint = f"The nearest are: {'; '.join(near)}." if near else ""
         raise InputError(f"There is no scale called {name!r} in the catalogue.", value=name, suggestion=hint)
     return kind
+
+
+def known_kind(name: str) -> ScaleKind | None:
+    """Find a kind by its name or another name, or None where there is none."""
+    key = _key(name)
+    return _by_key().get(key) or _by_key().get(_bare(key)) or _by_key().get(key + "scale")
 
 
 def nearest_names(name: str, *, limit: int = 3) -> tuple[str, ...]:

@@ -150,6 +150,15 @@ def plain_names(pc: int) -> tuple[Spelled, ...]:
     return tuple(name for name in _named(pc) if abs(name.alter) < 2)
 
 
+def root_names(pc: int) -> tuple[Spelled, ...]:
+    """Names on which chords and stacks are written: a white key has its own name only.
+
+    >>> [n.text for n in root_names(1)], [n.text for n in root_names(5)]
+    (['C#', 'Db'], ['F'])
+    """
+    return tuple(name for name in plain_names(pc) if not name.alter or pc not in NATURAL_PC)
+
+
 def spell(pcs_rising: tuple[int, ...], root: Spelled) -> tuple[Spelled, ...]:
     """Spell a set from its root upward by the rules above.
 

@@ -24,16 +24,15 @@ import numpy as np
 from sonorarium.errors import InputError
 from sonorarium.pcs import tables
 from sonorarium.pcs.chordquality import Quality
-from sonorarium.pcs.chordsymbol import Chord, chord
+from sonorarium.pcs.chordsymbol import Chord, chord, simplest_root
 from sonorarium.pcs.pcset import PcSet, SetFacts
 from sonorarium.pcs.spelling import (
-    NATURAL_PC,
     NOTE_PATTERN,
     Spelled,
     above,
     interval_name,
-    plain_names,
     read_note,
+    root_names,
     spell_freely,
 )
 
@@ -154,8 +153,10 @@ def stacked_readings(notes: SetFacts, *, bass: int | None = None, limit: int = 6
         if bass is None or _mask_at(lower) >> bass & 1:
             found.append((cost + (2 if bass not in (None, _chord_at(lower)[0]) else 0), lower, upper))
     # one reading for each pair of sets: an augmented triad is one chord, whichever of its notes is called the root
-    once = {(_mask_at(upper), _mask_at(lower)): (upper, lower) for _, lower, upper in sorted(found, reverse=True)}
-    return tuple(_named_pair(upper, lower) for upper, lower in reversed(once.values()))[:limit]
+    once: dict[tuple[int, int], tuple[int, int]] = {}
+    for _, lower, upper in sorted(found):
+        once.setdefault((_mask_at(upper), _mask_at(lower)), (upper, lower))
+    return tuple(_named_pair(upper, lower) for upper, lower in list(once.values())[:limit])
 
 
 def _mask_at(number: int) -> int:
@@ -176,32 +177,12 @@ def _named_pair(upper: int, lower: int) -> Stacked:
     names = {n.pc: n for n in below.spelling}
     middle = sum(n.fifths for n in below.spelling) / len(below.spelling)
     root, quality = _chord_at(upper)
-    options = [Chord(name, Quality(quality)) for name in _root_names(root)]
+    options = [Chord(name, Quality(quality)) for name in root_names(root)]
 
     def strain(option: Chord) -> float:
         return sum(abs(n.fifths - middle) + 20 * (names.get(n.pc, n) != n) for n in option.spelling)
 
     return Stacked(min(options, key=strain), below)
-
-
-@cache
-def simplest_root(pc: int, quality: Quality) -> Spelled:
-    """Name a root so that the chord on it has the fewest accidentals.
-
-    >>> simplest_root(1, Quality("m7")).text, simplest_root(1, Quality("maj7")).text
-    ('C#', 'Db')
-    """
-
-    def strain(root: Spelled) -> tuple[int, int]:
-        names = Chord(root, quality).spelling
-        return sum(abs(n.alter) + 3 * (abs(n.alter) > 1) for n in names), abs(root.fifths)
-
-    return min(_root_names(pc), key=strain)
-
-
-def _root_names(pc: int) -> tuple[Spelled, ...]:
-    """Names on which chords are written: a white key has its own name only."""
-    return tuple(n for n in plain_names(pc) if not n.alter or n.pc not in NATURAL_PC)
 
 
 @dataclass(frozen=True, repr=False)
@@ -347,5 +328,5 @@ def _paths(left: int, at: int, sizes: tuple[int, ...]) -> Iterator[tuple[int, ..
 
 
 def _named_stack(kind: str, start: int, sizes: list[int]) -> IntervalStack:
-    options = [IntervalStack(name, kind, tuple(sizes)) for name in _root_names(start)]
+    options = [IntervalStack(name, kind, tuple(sizes)) for name in root_names(start)]
     return min(options, key=lambda s: sum(abs(n.alter) + 3 * (abs(n.alter) > 1) for n in s.spelling))
