@@ -87,6 +87,18 @@ def partner() -> NDArray[np.int16]:
 
 
 @cache
+def complement() -> NDArray[np.int16]:
+    """For each TnI class the place of the class of its complements: shape (224,)."""
+    return frozen(tni_index()[tables.FULL ^ tni_masks()])
+
+
+@cache
+def multiplied() -> NDArray[np.int16]:
+    """Place of the image of each TnI class under Mk: shape (12, 224), first index k; 1, 5, 7, 11 keep the size."""
+    return frozen(tni_index()[tables.multiplied()[:, tni_masks()]])
+
+
+@cache
 def tni_labels() -> tuple[str, ...]:
     """Labels of the 224 TnI classes in catalogue order: ``4-Z15``, ``4-19``."""
     masks = tni_masks()

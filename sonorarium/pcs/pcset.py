@@ -1,8 +1,12 @@
 """A set of pitch classes, and what can be asked of it.
 
 `PcSet` is the one type for pitch classes: immutable, one 12-bit integer inside, with set algebra through the
-operators ``| & ^ - ~`` and inclusion through ``<= < >= >``. `SetFacts` holds the questions that any set answers by
-look-up; `PcSet` and `sonorarium.pcs.collection.Collection` share them.
+operators ``| & ^ - ~`` and inclusion through ``<= < >= >``. `SetFacts` holds the algebra and the questions that any
+set answers by look-up; `PcSet`, `sonorarium.pcs.collection.Collection` and whatever else has a ``mask`` share them.
+
+What needs a theory of its own has a module of its own: `sonorarium.pcs.symmetry`, `sonorarium.pcs.evenness`,
+`sonorarium.pcs.fourier`, `sonorarium.pcs.generated`, `sonorarium.pcs.rothenberg`, `sonorarium.pcs.roughness`,
+`sonorarium.pcs.modes`.
 
 Conventions: pitch classes 0 to 11, C = 0, twelve-tone equal temperament. Labels, normal order and prime form as
 in `sonorarium.pcs.tables` and `sonorarium.pcs.catalogue` (Rahn's packing unless the name says Forte).
@@ -11,6 +15,7 @@ in `sonorarium.pcs.tables` and `sonorarium.pcs.catalogue` (Rahn's packing unless
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from operator import index
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -88,6 +93,16 @@ class SetFacts:
         return tuple(tables.vector()[self.mask].tolist())
 
     @property
+    def interval_content(self) -> tuple[int, ...]:
+        """How many ordered pairs of notes lie 0 to 11 semitones apart; entry k is also the common tones with Tk."""
+        return tuple(tables.content()[self.mask].tolist())
+
+    @property
+    def chromatic_trichords(self) -> int:
+        """Number of subsets of three neighbouring semitones (3-1)."""
+        return int(tables.chromatic_trichords()[self.mask])
+
+    @property
     def is_symmetrical(self) -> bool:
         """Whether the set is its own mirror: some inversion maps it to itself."""
         return bool(tables.is_mirror()[self.mask])
@@ -103,6 +118,16 @@ class SetFacts:
         return tuple(np.flatnonzero(tables.inverted()[:, self.mask] == self.mask).tolist())
 
     @property
+    def distinct_transpositions(self) -> int:
+        """Number of different sets among its twelve transpositions; under 12: a set of limited transposition."""
+        return 12 // len(self.transpositional_symmetry)
+
+    @property
+    def distinct_forms(self) -> int:
+        """Number of different sets among its 24 transpositions and inversions."""
+        return self.distinct_transpositions * (1 if self.is_symmetrical else 2)
+
+    @property
     def partner(self) -> SetClass | None:
         """The other class with the same interval-class vector, or None (Forte's Z relation)."""
         return self.set_class.partner
@@ -113,15 +138,59 @@ class SetFacts:
         return ~self.pcset
 
     @property
+    def abstract_complement(self) -> SetClass:
+        """The TnI class of its complement."""
+        return self.set_class.complement
+
+    @property
     def steps(self) -> tuple[int, ...]:
         """Semitones from each note to the next, from the lowest pitch class round to it again."""
         return step_pattern(self.pcs)
+
+    def __or__(self, other: SetFacts) -> PcSet:
+        return PcSet.of_mask(self.mask | other.mask)
+
+    def __and__(self, other: SetFacts) -> PcSet:
+        return PcSet.of_mask(self.mask & other.mask)
+
+    def __xor__(self, other: SetFacts) -> PcSet:
+        return PcSet.of_mask(self.mask ^ other.mask)
+
+    def __sub__(self, other: SetFacts) -> PcSet:
+        return PcSet.of_mask(self.mask & ~other.mask)
+
+    def __invert__(self) -> PcSet:
+        return PcSet.of_mask(tables.FULL ^ self.mask)
+
+    def __le__(self, other: SetFacts) -> bool:
+        return self.mask & other.mask == self.mask
+
+    def __lt__(self, other: SetFacts) -> bool:
+        return self <= other and self.mask != other.mask
+
+    def __ge__(self, other: SetFacts) -> bool:
+        return self.mask & other.mask == other.mask
+
+    def __gt__(self, other: SetFacts) -> bool:
+        return self >= other and self.mask != other.mask
 
 
 def _class_of_label(label: str) -> SetClass:
     from sonorarium.pcs.setclass import SetClass  # noqa: PLC0415  (each of the two types gives the other)
 
     return SetClass(label)
+
+
+def _checked(pc: int) -> int:
+    try:
+        number = index(pc)  # also for NumPy's integers; 4.0 is no pitch class
+    except TypeError:
+        number = -1
+    if not 0 <= number <= 11:
+        raise InputError(
+            f"{pc} is not a pitch class.", value=pc, suggestion="Pitch classes run from 0 (C) to 11 (B)."
+        )
+    return number
 
 
 def step_pattern(rising: tuple[int, ...]) -> tuple[int, ...]:
@@ -163,11 +232,7 @@ class PcSet(SetFacts):
     def __init__(self, pcs: Iterable[int] = ()) -> None:
         mask = 0
         for pc in pcs:
-            if not 0 <= pc <= 11:
-                raise InputError(
-                    f"{pc} is not a pitch class.", value=pc, suggestion="Pitch classes run from 0 (C) to 11 (B)."
-                )
-            mask |= 1 << int(pc)
+            mask |= 1 << _checked(pc)
         object.__setattr__(self, "_mask", mask)
 
     @classmethod
@@ -212,33 +277,6 @@ class PcSet(SetFacts):
 
     def __bool__(self) -> bool:
         return self._mask != 0
-
-    def __or__(self, other: SetFacts) -> PcSet:
-        return PcSet.of_mask(self._mask | other.mask)
-
-    def __and__(self, other: SetFacts) -> PcSet:
-        return PcSet.of_mask(self._mask & other.mask)
-
-    def __xor__(self, other: SetFacts) -> PcSet:
-        return PcSet.of_mask(self._mask ^ other.mask)
-
-    def __sub__(self, other: SetFacts) -> PcSet:
-        return PcSet.of_mask(self._mask & ~other.mask)
-
-    def __invert__(self) -> PcSet:
-        return PcSet.of_mask(tables.FULL ^ self._mask)
-
-    def __le__(self, other: SetFacts) -> bool:
-        return self._mask & other.mask == self._mask
-
-    def __lt__(self, other: SetFacts) -> bool:
-        return self <= other and self._mask != other.mask
-
-    def __ge__(self, other: SetFacts) -> bool:
-        return self._mask & other.mask == other.mask
-
-    def __gt__(self, other: SetFacts) -> bool:
-        return self >= other and self._mask != other.mask
 
     def transposed(self, n: int) -> PcSet:
         """Tn: each pitch class n semitones higher (any integer, taken modulo 12)."""

@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, total_ordering
 
 import numpy as np
 
@@ -20,6 +20,7 @@ from sonorarium.pcs import catalogue, tables
 from sonorarium.pcs.pcset import PcSet
 
 
+@total_ordering
 @dataclass(frozen=True, slots=True)
 class SetClass:
     """A class of pitch-class sets.
@@ -129,6 +130,24 @@ class SetClass:
         """The class of the complements."""
         label = (~self.representative).label
         return SetClass(label) if self.letter else SetClass(label.rstrip("AB"))
+
+    @property
+    def distinct_forms(self) -> int:
+        """Number of forms: up to 12 for a Tn class, up to 24 for a TnI class."""
+        form = self.representative
+        return form.distinct_transpositions if self.letter else form.distinct_forms
+
+    def multiplied(self, k: int) -> SetClass:
+        """Its TnI class under Mk, k one of 1, 5, 7, 11.
+
+        Raises `InputError` for any other k, under which notes would fall together.
+
+        >>> SetClass("5-1").multiplied(5), SetClass("3-11").multiplied(7)
+        (SetClass('5-35'), SetClass('3-3'))
+        """
+        if k % 12 not in (1, 5, 7, 11):
+            raise InputError(f"M{k} does not keep pitch classes apart.", value=k, suggestion="Use 1, 5, 7 or 11.")
+        return self.representative.multiplied(k).set_class
 
     @property
     def forms(self) -> tuple[PcSet, ...]:

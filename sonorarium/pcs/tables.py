@@ -6,7 +6,10 @@ indexed by mask, built once on first use by array work, and read-only.
 Conventions
 -----------
 * **Tn** transposes upward by n; **TnI** inverts about 0 first and transposes by n after: x becomes n − x.
-* **Vector**: entry k − 1 counts the pairs at interval class k, 1 to 6.
+* **Mk** multiplies: x becomes kx modulo 12.
+* **Content** counts directed intervals: entry k is the number of notes that lie k semitones above a note of the set,
+  entry 0 its size (Lewin's interval function of the set with itself).
+* **Vector**: entry k − 1 counts the pairs at interval class k, 1 to 6; the tritone entry is half of content 6.
 * **Packing**. A normal order is the rotation with the least span from first note to last. Where spans tie, Rahn
   (1980) compares first to last-but-one and so on inward from the right; Forte (1973) compares first to second and
   so on from the left. A mask whose lowest note is bit 0 is best by Rahn's rule exactly when it is the smallest
@@ -15,7 +18,8 @@ Conventions
 
 Sources
 -------
-Allen Forte, The Structure of Atonal Music (1973), ch. 1; John Rahn, Basic Atonal Theory (1980), ch. 2 to 4.
+Allen Forte, The Structure of Atonal Music (1973), ch. 1; John Rahn, Basic Atonal Theory (1980), ch. 2 to 4; David
+Lewin, Intervallic relations between two collections of notes, Journal of Music Theory 3 (1959).
 """
 
 from __future__ import annotations
@@ -76,12 +80,22 @@ def inverted() -> Masks:
 
 
 @cache
+def content() -> Counts:
+    """Directed intervals: shape (4096, 12); entry k counts the ordered pairs k semitones apart (common tones with Tk)."""
+    return frozen(size()[np.arange(SETS) & transposed()].T.copy())
+
+
+@cache
 def vector() -> Counts:
     """Interval-class vector: shape (4096, 6)."""
-    m = np.arange(SETS)
-    columns = [size()[m & transposed()[k]] for k in range(1, 7)]
-    columns[5] = columns[5] // 2  # a tritone maps each of its notes to the other, so it was met twice
-    return frozen(np.stack(columns, axis=1))
+    halves = np.array([1, 1, 1, 1, 1, 2], np.uint8)  # a tritone maps each of its notes to the other: met twice
+    return frozen(content()[:, 1:7] // halves)
+
+
+@cache
+def chromatic_trichords() -> Counts:
+    """Number of chromatic trichords (3-1: three neighbouring semitones) in every set: shape (4096,)."""
+    return frozen(size()[np.arange(SETS) & transposed()[1] & transposed()[2]])
 
 
 @cache
