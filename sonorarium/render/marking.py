@@ -90,5 +90,5 @@ def _frame(box: Box, colour: str) -> Any:
     frame.set("fill", colour)
     frame.set("fill-opacity", "0.14")
     frame.set("stroke", colour)
-    frame.set("stroke-width", "22")
+    frame.set("stroke-width", "30")
     return frame
