@@ -1,8 +1,8 @@
 """German note names turned into English ones, for whoever asks for it.
 
 In German H is the note a semitone under C and B the one under it; -is raises, -es lowers, with Es, As and their
-doubles contracted (common practice). Because ``B`` means another note in each language, German is never guessed: it is an
-option of `sonorarium.pcs.reading.read_set`. ``Dur`` and ``Moll`` are read as major and minor.
+doubles contracted (common practice). Because ``B`` means another note in each language, German is never guessed: it
+is an option of `sonorarium.pcs.reading.read_set`. ``Dur`` and ``Moll`` are read as major and minor.
 
 Names are turned where a note name may stand: everywhere in a list of notes, and else at the beginning, after a slash
 or a bar between two chords, and after "over", "on" and "of".

@@ -233,8 +233,8 @@ def _steps(text: str) -> Iterator[Readable]:
 def _scale_degrees(text: str) -> Iterator[Readable]:
     one = r"[b#♭♯]{0,2}(?:1[0-4]|[1-9])"
     found = re.fullmatch(rf"({one}(?:[\s,-]+{one})+){_ON}?", text, re.IGNORECASE)
-    if found:
-        words = re.split(r"[\s,-]+", found[1].lower().replace("♭", "b").replace("♯", "#"))
+    words = re.split(r"[\s,-]+", found[1].lower().replace("♭", "b").replace("♯", "#")) if found else []
+    if found and len(set(words)) == len(words):
         yield _from_root({degree_height(w) for w in words}, found["root"])
 
 
@@ -385,6 +385,11 @@ _READERS: tuple[Callable[[str], Iterator[Readable]], ...] = (
 
 def _diagnosis(plain: str, typed: str) -> InputError:
     """Say which part of a text was not understood, and offer the nearest readings."""
+    if known_kind(plain):
+        return InputError(f"{typed!r} has no root.", value=typed, suggestion=f"Try: C {plain}.")
+    if re.match(r"[Hh](?![A-Za-z]{2})", plain):
+        hint = f"In English that note is B: try B{plain[1:]}, or ask for German note names."
+        return InputError(f"{plain[0]!r} in {typed!r} is not a note name.", value=typed, suggestion=hint)
     found = re.match(NOTE_PATTERN, plain)
     first = found[0] if found else ""
     rest = plain[len(first) :].strip(" -")
@@ -405,9 +410,8 @@ def _diagnosis(plain: str, typed: str) -> InputError:
             chord(plain)
         except InputError as error:
             return InputError(error.sentence, value=typed, suggestion=_offered(near) or _HINT)
-    if known_kind(plain):
-        return InputError(f"{typed!r} has no root.", value=typed, suggestion=f"Try: C {plain}.")
-    return _unknown(plain, typed, "was not understood", _near_scales("C", plain))
+    near = _near_scales("C", plain) if plain[0].isalpha() else []
+    return _unknown(plain, typed, "was not understood", near)
 
 
 def _unknown(part: str, typed: str, complaint: str, near: list[str]) -> InputError:

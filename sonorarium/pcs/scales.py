@@ -171,7 +171,7 @@ def nearest_names(name: str, *, limit: int = 3) -> tuple[str, ...]:
     """
     by_key = _by_key()
     shown = {_key(n): n for kind in scale_kinds() for n in reversed(kind.names)}
-    near = get_close_matches(_key(name), list(by_key), n=3 * limit, cutoff=0.5)
+    near = get_close_matches(_key(name), list(by_key), n=3 * limit, cutoff=0.6)
     kinds = {by_key[key].name: shown[key] for key in reversed(near)}
     order = dict.fromkeys(by_key[key].name for key in near)
     return tuple(kinds[kind] for kind in order)[:limit]
