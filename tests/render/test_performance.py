@@ -157,7 +157,8 @@ def test_tone_without_a_player() -> None:
 
 
 # Two bars of 2/4, four divisions a quarter. Bar 1: c' half, under it in the second part a half rest. Bar 2: two grace
-# notes a' b', then c'' tied within the bar; in the second part a cue note e and a hidden note f, then g.
+# notes a' b', then c'' tied within the bar; in the second part a cue note e, a hidden note f,
+# two grace notes of which one is hidden and one a cue, then g.
 TWO_BARS = """<?xml version="1.0"?>
 <score-partwise version="4.0">
  <part-list>
@@ -184,6 +185,8 @@ TWO_BARS = """<?xml version="1.0"?>
   <measure number="2">
    <note><cue/><pitch><step>E</step><octave>3</octave></pitch><duration>2</duration></note>
    <note print-object="no"><pitch><step>F</step><octave>3</octave></pitch><duration>2</duration></note>
+   <note print-object="no"><grace/><pitch><step>A</step><octave>3</octave></pitch></note>
+   <note><grace/><cue/><pitch><step>B</step><octave>3</octave></pitch></note>
    <note><pitch><step>G</step><octave>3</octave></pitch><duration>4</duration></note>
   </measure>
  </part>

@@ -169,6 +169,18 @@ def test_no_click_where_the_sound_is_cut(program: int) -> None:
     assert steps[: round(0.051 * RATE)].max() < 0.01
 
 
+def test_frame_of_a_sound_that_begins_and_ends_at_full_scale() -> None:
+    """A constant wave: 50 ms of silence, a rise of 1 ms, two seconds, a fall of half a second, silence."""
+    framed = sound._framed(np.ones((3 * RATE, 2), np.float32), 2.0)
+    steps = np.abs(np.diff(framed, axis=0))
+    assert len(framed) == round(3.1 * RATE)
+    assert not framed[: round(0.05 * RATE) + 1].any()
+    assert not framed[-round(0.05 * RATE) :].any()
+    assert steps.max() < 0.03
+    assert (held(framed, 0.052, 2.549) == 1.0).all()
+    assert framed[round(2.8 * RATE), 0] == pytest.approx(0.5, abs=0.01)
+
+
 LOUD = {
     "single note": struck((60,)),
     "single soft note": struck((60,), velocity=20),
@@ -185,11 +197,18 @@ LOUD = {
 
 @pytest.mark.parametrize("what", LOUD)
 def test_every_clip_is_equally_loud(what: str) -> None:
-    """Within the 0.5 LU that EBU R 128 allows for (from memory); a block at the very gate of the measure is worth 0.3."""
+    """Within the 0.5 LU of EBU R 128 (from memory); a block at the very gate of the measure is worth 0.3."""
     clip = clip_of(LOUD[what])
     assert loudness_lufs(decoded(clip)) == pytest.approx(-23.0, abs=0.5)
     assert clip.loudness_lufs == loudness_lufs(decoded(clip))
     assert clip.peak_dbtp == peak_dbtp(decoded(clip))
+
+
+def test_level_is_measured_where_it_ends_up() -> None:
+    """At full scale more of this tone's ringing passes the gate at -70 LUFS than at -23 LUFS: 0.35 LU, were it not
+    measured again.
+    """
+    assert clip_of(struck((60,), quarters=2)).loudness_lufs == pytest.approx(-23.0, abs=0.1)
 
 
 CLUSTER = Performance(
