@@ -2,14 +2,14 @@
 
 Conventions
 -----------
-* **Divisions** tell how many duration units make a quarter. They hold from where they stand to the next statement in
-  the same part. A part that never says so is read with 1.
+* **Divisions** tell how many duration units make a quarter. They hold from where they stand to the next statement
+  in the same part. A part that never says so is read with 1.
 * **Metre** is one for all parts, as all share one time line: that of the first part that states one at a bar. Sums
-  (3+2 over 8; 2/4 + 3/8) are added up. ``<senza-misura>`` is a metre of 0 beats. A statement after the start of a bar
-  holds from the next bar.
+  (3+2 over 8; 2/4 + 3/8) are added up. ``<senza-misura>`` is a metre of 0 beats. A statement after the start of a
+  bar holds from the next bar.
 * **Transposition** is what is added to the written pitch to get the sounding one: ``chromatic`` plus twelve times
-  ``octave-change``. It holds from its moment on, for one staff where it names one. Octave clefs and ottava lines need
-  nothing: MusicXML writes those notes at the octave where they sound.
+  ``octave-change``. It holds from its moment on, for one staff where it names one. Octave clefs and ottava lines
+  need nothing: MusicXML writes those notes at the octave where they sound.
 
 Sources: W3C, *MusicXML 4.0*, elements "divisions", "time", "transpose".
 """

@@ -3,17 +3,17 @@
 Conventions
 -----------
 * The n-th measure of every part is the same bar: all parts share one time line.
-* **Length.** A bar is as long as the longest content of any part: a pick-up, the halves of a split bar and a cadenza are
-  as long as what is in them. Two things do not count as content: a rest marked as a whole bar's rest, which takes the length
-  of the bar, whatever duration the file gives it; and other rests and skips beyond the end of the metre. Without any
-  content (or with whole-bar rests only) a bar has the length of its metre.
+* **Length.** A bar is as long as the longest content of any part: a pick-up, the halves of a split bar and a
+  cadenza are as long as what is in them. Two things do not count as content: a whole bar's rest (so marked, or
+  alone in its part's bar), which takes the length of the bar whatever duration the file gives it; and other rests
+  and skips beyond the end of the metre. Without any content a bar has the length of its metre.
 * **Label.** The ``number`` of the first part that has the measure. Where the measure is ``implicit`` (no number is
-  printed) and its number is a makeshift such as "X1", it carries the label of the bar before: the halves of a split bar
-  share one label. A pick-up of that kind is "0".
-* **Lead.** Ticks of the metre that are missing before a bar's first tick, so that its beats count right. A bar shorter
-  than its metre stays open; the next bar continues it if both together make up the metre, or if it is implicit and
-  fits in. A short bar that continues nothing and that is not continued has its lead before it (a pick-up) if
-  it is the first of several bars, or implicit; otherwise it begins on its first beat.
+  printed) and its number is a makeshift such as "X1", it carries the label of the bar before: the halves of a split
+  bar share one label. A pick-up of that kind is "0".
+* **Lead.** Ticks of the metre that are missing before a bar's first tick, so that its beats count right. A bar
+  shorter than its metre stays open; the next bar continues it if both together make up the metre, or if it is
+  implicit and fits in. A short bar that continues nothing and that is not continued has its lead before it (a
+  pick-up) if it is the first of several bars, or implicit; otherwise it begins on its first beat.
 * A bar that is longer than its metre, or shorter without being any of these or the last, is remarked.
 
 Sources: W3C, *MusicXML 4.0*, element "measure". The lead rule is our own.

@@ -7,8 +7,8 @@ Files come from strangers, so an archive is opened with limits on its size, the 
 may expand; nothing is ever written to disk, and a path from inside the archive only ever serves to look up a member
 of that same archive.
 
-Text may be UTF-8, UTF-8 with a byte order mark, or UTF-16; what comes out of here is always something that an
-XML parser reads without being told the encoding.
+Text may be UTF-8, UTF-8 with a byte order mark, or UTF-16; what comes out of here is always something that an XML
+parser reads without being told the encoding.
 
 Sources: W3C, *MusicXML 4.0*, "Compressed .mxl files" and "container.xsd".
 """

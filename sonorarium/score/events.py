@@ -1,17 +1,17 @@
 """A MusicXML document as one flat table of events.
 
-A score of some minutes has a hundred thousand XML elements, and most of them (stems, beams, slurs, lyrics) say nothing
-about what sounds when. lxml walks past those in C and hands over only the elements listed in `TAGS`. Each one is
-stored as a *word*: the number of its (tag, text) pair in a vocabulary that grows as the document is read. A whole
-score has some hundred different words, so tags and numbers are understood once per word, and all that follows is
-array work.
+A score of some minutes has a hundred thousand XML elements, and most of them (stems, beams, slurs, lyrics) say
+nothing about what sounds when. lxml walks past those in C and hands over only the elements listed in `TAGS`. Each
+one is stored as a *word*: the number of its (tag, text) pair in a vocabulary that grows as the document is read. A
+whole score has some hundred different words, so tags and numbers are understood once per word, and all that follows
+is array work.
 
 Conventions
 -----------
-* Events stand in the order part, bar, document. In a time-wise score (bars outside, parts inside) they are brought into
-  that order; `Events.ordinal` keeps the place of each note in the document.
-* A **holder** is the element that an event belongs to: ``<duration>`` means one thing in a note, another in a backup,
-  and nothing here in a figured bass.
+* Events stand in the order part, bar, document. In a time-wise score (bars outside, parts inside) they are brought
+  into that order; `Events.ordinal` keeps the place of each note in the document.
+* A **holder** is the element that an event belongs to: ``<duration>`` means one thing in a note, another in a
+  backup, and nothing here in a figured bass.
 * A **cell** is one bar of one part.
 """
 

@@ -2,9 +2,10 @@
 
 Conventions
 -----------
-* **Title**: the work's title, and after a colon that of the movement where both are given and differ; otherwise the credit
-  (text printed on the page) that says it is the title; otherwise the credit in the largest print.
-* **Composer**: every creator of type composer; otherwise creators without a type; otherwise the credit of that type.
+* **Title**: the work's title, and after a colon that of the movement where both are given and differ; otherwise the
+  credit (text printed on the page) that says it is the title; otherwise the credit in the largest print.
+* **Composer**: every creator of type composer; otherwise creators without a type; otherwise the credit of that
+  type.
 * **Encoder**: the person or body that made the file, then the software, as far as stated.
 * Line breaks and runs of blanks count as one blank.
 

@@ -2,11 +2,13 @@
 
 Conventions
 -----------
-* A head is what a ``<note>`` element writes that is no rest. Grace, cue, hidden and unpitched heads are kept, and marked.
+* A head is what a ``<note>`` element writes that is no rest. Grace, cue, hidden and unpitched heads are kept, and
+  marked.
 * ``pitch`` is the sounding pitch: the written one plus the transposition in force at that moment.
 * Accidentals finer than a semitone are rounded to the nearest semitone, halves towards the unaltered letter.
 * Hidden is ``print-object="no"`` of the note; notes with an invisible head that still sound are not hidden.
-* A head without pitch that is not marked as rest or unpitched, or with a pitch that cannot be understood, is left out.
+* A head without pitch that is not marked as rest or unpitched, or with a pitch that cannot be understood, is left
+  out.
 """
 
 from __future__ import annotations
@@ -248,7 +250,7 @@ def tie_marks(root: _Element, events: Events, findings: Findings) -> tuple[Flags
 
 
 def drawn_ties(root: _Element, elements: int) -> tuple[Flags, Flags]:
-    """Return at which ``<note>`` elements a tie is drawn to start and to stop, whether or not it is marked for sound."""
+    """Return at which ``<note>`` elements a tie is drawn to start and to stop, marked for sound or not."""
     starts, stops = np.zeros(elements, np.bool_), np.zeros(elements, np.bool_)
     for ordinal, note in enumerate(root.iter("note")):
         types = {tied.get("type") for tied in note.iterfind("notations/tied")}

@@ -1,16 +1,17 @@
 """When each note of a bar begins: the cursor of a MusicXML part, and what moves it.
 
-A part is written as if with one hand: a note moves the cursor forward by its duration, ``<backup>`` moves it back to
-begin another voice, ``<forward>`` skips; a note marked ``<chord/>`` begins with the one before it and moves nothing, nor
-does a grace note. The voice label says who sings, the cursor says when; where the two seem to disagree the cursor wins.
+A part is written as if with one hand: a note moves the cursor forward by its duration, ``<backup>`` moves it back
+to begin another voice, ``<forward>`` skips; a note marked ``<chord/>`` begins with the one before it and moves
+nothing, nor does a grace note. The voice label says who sings, the cursor says when; where the two seem to disagree
+the cursor wins.
 
 Conventions
 -----------
 * Durations become ticks by exact integer arithmetic; the ticks per quarter are chosen so that nothing is rounded.
-* **Tuplets that do not add up.** With 8 divisions to a quarter, a triplet of eighths cannot be written exactly, and files
-  say 3 + 3 + 2, or 2 + 2 + 2 and lose a quarter's end. Where the written value (note type, dots, tuplet ratio) has no
-  exact duration in the file's divisions, and the stated duration is less than one division away from it, the
-  written value counts, and the rest of the bar moves with it. Each such bar is remarked.
+* **Tuplets that do not add up.** With 8 divisions to a quarter, a triplet of eighths cannot be written exactly, and
+  files say 3 + 3 + 2, or 2 + 2 + 2 and lose a quarter's end. Where the written value (note type, dots, tuplet
+  ratio) has no exact duration in the file's divisions, and the stated duration is less than one division away from
+  it, the written value counts, and the rest of the bar moves with it. Each such bar is remarked.
 * A backup that would leave the bar stops at its beginning, and is remarked.
 
 Sources: W3C, *MusicXML 4.0*, elements "duration", "backup", "forward", "chord", "time-modification".

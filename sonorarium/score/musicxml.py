@@ -1,8 +1,8 @@
 """From a MusicXML document to a `Score`.
 
 The document is parsed by lxml and read once as a flat table of events (`sonorarium.score.events`). From the table
-follow, each as array work: what the attributes state (`attributes`), when each note begins in its bar (`moves`), how long
-the bars are (`bars`), what sounds where (here), and which heads are one sounding note (`ties`).
+follow, each as array work: what the attributes state (`attributes`), when each note begins in its bar (`moves`),
+how long the bars are (`bars`), what sounds where (here), and which heads are one sounding note (`ties`).
 
 Conventions
 -----------
@@ -156,12 +156,13 @@ def _part_ids(root: _Element) -> list[str]:
 
 
 def _whole_rests(events: Events, moves: Moves) -> Flags:
-    """Return which moves are rests that the file marks as whole bars."""
-    flags = np.zeros(events.elements, np.bool_)
-    whole = [place for place, rest in events.marks(ev.REST) if rest.get("measure") == "yes"]
-    flags[events.ordinal[whole]] = True
-    flags = flags[events.ordinal[moves.place]]
-    flags[moves.kind != ev.NOTE] = False
+    """Return which moves are rests for a whole bar: marked so by the file, or alone in their bar."""
+    if not len(moves.place):
+        return moves.rest
+    marked = np.zeros(events.elements, np.bool_)
+    marked[events.ordinal[[place for place, rest in events.marks(ev.REST) if rest.get("measure") == "yes"]]] = True
+    alone = np.diff(moves.cell_start, append=len(moves.place)) == 1
+    flags: Flags = moves.rest & (marked[events.ordinal[moves.place]] | alone[moves.cell])
     return flags
 
 

@@ -1,18 +1,19 @@
 """Ties joined: from written noteheads to sounding notes.
 
-A tie is drawn between two heads of the same pitch; the file marks its start on the one and its stop on the other.
-A head that stops a tie continues the note of the same sounding pitch in the same part that ends where the head begins,
-whatever its voice or staff; of several such notes that of the same voice is taken, then of the same staff, then the
-oldest. Enharmonic ties (C sharp to D flat) are joined, since the sounding pitch decides.
+A tie is drawn between two heads of the same pitch; the file marks its start on the one and its stop on the other. A
+head that stops a tie continues the note of the same sounding pitch in the same part that ends where the head
+begins, whatever its voice or staff; of several such notes that of the same voice is taken, then of the same staff,
+then the oldest. Enharmonic ties (C sharp to D flat) are joined, since the sounding pitch decides.
 
-Many files mark only the start. Such a tie is taken to lead to the head of the same pitch, part and voice that begins
-where its own ends, if there is one, and this is remarked: on paper the two cannot be told apart.
+Many files mark only the start. Such a tie is taken to lead to the head of the same pitch, part and voice that
+begins where its own ends, if there is one, and this is remarked: on paper the two cannot be told apart.
 
-Where a broken chord is gathered into a held one, ties lead over the notes between. A start and a stop of the same pitch
-and part that find no other partner and lie at most one bar apart are taken for such a tie: the note sounds through.
+Where a broken chord is gathered into a held one, ties lead over the notes between. A start and a stop of the same
+pitch and part that find no other partner, lie at most one bar apart, and have only notes with ties between them in
+their voice are taken for such a tie: the note sounds through.
 
-A head that stops a tie that nothing began begins a new note; a start that leads nowhere ends with its head. Both are
-remarked. They occur where a tie leads into a second ending, or is left to ring.
+A head that stops a tie that nothing began begins a new note; a start that leads nowhere ends with its head. Both
+are remarked. They occur where a tie leads into a second ending, or is left to ring.
 
 Sources: W3C, *MusicXML 4.0*, element "tie".
 """
@@ -76,7 +77,7 @@ def join_ties(heads: Notes, starts: Flags, stops: Flags) -> Joining:
     follows = np.full(len(heads), -1)
     open_starts, open_stops = _match_marks(heads, end, tied, starts, stops, follows)
     guessed = _guess_ends(heads, end, open_starts, stops, follows)
-    bridged = _bridge_gaps(heads, end, open_starts, open_stops, follows)
+    bridged = _bridge_gaps(heads, end, (open_starts, open_stops), starts, follows)
     root = np.arange(len(heads))
     later = np.flatnonzero(follows >= 0)
     for head in later[_in_time(heads[later])].tolist():
@@ -135,19 +136,26 @@ def _guess_ends(heads: Notes, end: Ints, open_starts: list[int], stops: Flags, f
 
 
 def _bridge_gaps(
-    heads: Notes, end: Ints, open_starts: list[int], open_stops: list[int], follows: Ints
+    heads: Notes, end: Ints, open_heads: tuple[list[int], list[int]], starts: Flags, follows: Ints
 ) -> dict[int, int]:
     """Let ties lead over a gap; return for each head that stops one the head that starts it."""
+    open_starts, open_stops = open_heads
     part, pitch, voice, bar, onset = (heads[name] for name in ("part", "pitch", "voice", "bar", "onset"))
     waiting: dict[tuple[int, int], list[int]] = {}
     taken = set(follows.tolist())
     for head in open_starts:
         if head not in taken:
             waiting.setdefault((int(part[head]), int(pitch[head])), []).append(head)
+
+    def is_broken_chord(start: int, stop: int) -> bool:
+        in_voice = (part == part[start]) & (voice == voice[start])
+        return not (in_voice & (onset >= end[start]) & (onset < onset[stop]) & ~starts).any()
+
     bridged: dict[int, int] = {}
     for head in open_stops:
         candidates = waiting.get((int(part[head]), int(pitch[head])), [])
         before = [one for one in candidates if end[one] < onset[head] and bar[head] - bar[one] <= 1]
+        before = [one for one in before if is_broken_chord(one, head)]
         if before:
             start = max(before, key=lambda one: (voice[one] == voice[head], int(end[one])))
             candidates.remove(start)
