@@ -47,7 +47,10 @@ DIRECTIVES: Mapping[str, Kind] = {
             "scale",
             "a set, as it may be typed anywhere",
             "Engraves a scale or set as a row of notes, with its sound.",
-            {"below": "degrees (default), names, or none: what stands under the notes", "sound": "yes (default) or no"},
+            {
+                "below": "degrees (default), names, or none: what stands under the notes",
+                "sound": "yes (default) or no",
+            },
             sheets.make_scale,
         ),
         Kind(
@@ -137,6 +140,7 @@ def _declared(directive: Directive) -> Kind:
             suggestion=f"Its options are: {known}.",
         )
     if not directive.argument:
-        raise InputError(f"the directive {directive.name!r} needs {kind.argument} after its name.", value=directive.name)
+        raise InputError(
+            f"the directive {directive.name!r} needs {kind.argument} after its name.", value=directive.name
+        )
     return kind
-

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from sonorarium.lesson.blocks import Block, Cell, Facts, Figure, Made, Table
 from sonorarium.lesson.markdown import Directive
-from sonorarium.lesson.sounds import FORMAT, performance_of
+from sonorarium.lesson.sounds import clip_of
 from sonorarium.pcs.subject import Subject, subject
 from sonorarium.pitch.voicing import close_position, written
 from sonorarium.render.engraving import Column, Engraving, engrave_notes, scale
-from sonorarium.render.sound import Clip, to_audio
+from sonorarium.render.hearing import hear_set
+from sonorarium.render.sound import Clip
 from sonorarium.render.strips import Strip, draw_strips
 from sonorarium.study.folder import Study
 
@@ -53,4 +54,4 @@ def _figure(drawing: Engraving, directive: Directive, clip: Clip | None, title: 
 
 def _clip(directive: Directive, shown: Subject, way: str) -> Clip | None:
     wanted = directive.choice("sound", ("yes", "no")) == "yes"
-    return to_audio(performance_of(shown, way), format=FORMAT) if wanted else None
+    return clip_of(hear_set(shown, way)) if wanted else None

@@ -1,18 +1,20 @@
 """The subject of a sheet, a figure or a sound: a set with the order and the names of its notes settled.
 
-Whatever a person types has to be shown somewhere as notes in a row. A collection brings its root and its spelling; a
-bare set is taken in normal order and spelled freely; a class stands for its best-packed form from C.
+Whatever a person types has to be shown somewhere as notes in a row. A collection brings its root and its spelling;
+notes typed by name keep their names and rise from the first one typed; any other bare set is taken in normal order and
+spelled freely; a class stands for its best-packed form from C.
 """
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from sonorarium.pcs.collection import Collection
 from sonorarium.pcs.pcset import PcSet, SetFacts
 from sonorarium.pcs.reading import Readable, read_set
 from sonorarium.pcs.setclass import SetClass
-from sonorarium.pcs.spelling import Spelled, spell_freely
+from sonorarium.pcs.spelling import NOTE_PATTERN, Spelled, read_note, spell_freely
 
 
 @dataclass(frozen=True)
@@ -77,15 +79,26 @@ def subject(what: str | Readable) -> Subject:
 
     >>> subject("D double harmonic").heights
     (0, 1, 4, 5, 7, 8, 11)
-    >>> subject("7 0 3").title
-    'C E♭ G'
+    >>> subject("7 0 3").title, subject("C E Ab B").title
+    ('C E♭ G', 'C E A♭ B')
     """
     found = read_set(what) if isinstance(what, str) else what
     if isinstance(found, Collection):
         return Subject(found.name, found.pcset, found.spelling, found.root)
     if isinstance(found, SetClass):
         return _bare(found.representative, found.label)
-    return _bare(found, "")
+    return (_as_typed(what) if isinstance(what, str) else None) or _bare(found, "")
+
+
+def _as_typed(text: str) -> Subject | None:
+    """The notes of a text that is nothing but note names, or None."""
+    words = [word for word in re.split(r"[\s,;{}\[\]()-]+", text) if word]
+    if not all(re.fullmatch(NOTE_PATTERN, word) for word in words):
+        return None
+    names = {note.pc: note for note in reversed([read_note(word) for word in words])}
+    rising = PcSet(names).rising_from(read_note(words[0]).pc)
+    notes = tuple(names[pc] for pc in rising)
+    return Subject(" ".join(note.sign for note in notes), PcSet(names), notes)
 
 
 def _bare(facts: SetFacts, title: str) -> Subject:

@@ -86,7 +86,7 @@ def _row(strip: Strip, cells: int, label_width: int) -> str:
     if label_width and strip.label:
         x, y = cells * (CELL + GAP) + 10, _TOP + CELL - 4
         drawn.append(
-            f'<text x="{x}" y="{y}" font-family="Source Serif 4" font-size="15">{escape(strip.label)}</text>'
+            f'<text x="{x}" y="{y}" font-family="Sonorarium Serif" font-size="15">{escape(strip.label)}</text>'
         )
     return "".join(drawn)
 

@@ -1,0 +1,28 @@
+"""Order and names of the notes shown agree with what was typed."""
+
+from __future__ import annotations
+
+import pytest
+
+from sonorarium.pcs.subject import subject
+
+
+@pytest.mark.parametrize(
+    ("typed", "title", "names"),
+    [
+        ("D double harmonic", "D double harmonic", "D Eb F# G A Bb C#"),
+        ("C E Ab B", "C E A♭ B", "C E Ab B"),
+        ("b, ab, e, c, b", "B C E A♭", "B C E Ab"),
+        ("0 3 7", "C E♭ G", "C Eb G"),
+        ("3-11", "3-11", "C Eb G"),
+    ],
+)
+def test_titles_and_names(typed: str, title: str, names: str) -> None:
+    shown = subject(typed)
+    assert (shown.title, " ".join(note.text for note in shown.notes)) == (title, names)
+    assert shown.pcset.pcs == tuple(sorted(shown.rising))
+
+
+def test_degrees_are_those_of_the_major_scale_on_the_root() -> None:
+    assert subject("F# locrian").degrees == ("1", "♭2", "♭3", "4", "♭5", "♭6", "♭7")
+    assert subject("C lydian #2").degrees == ("1", "♯2", "3", "♯4", "5", "6", "7")
