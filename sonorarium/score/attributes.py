@@ -116,22 +116,31 @@ def _read_one(element: _Element, place: int, events: Events, statements: Stateme
                         "The part is to be doubled an octave away; the doubling is left out.", part=part, bars=[bar]
                     )
             elif child.tag == "staves":
-                statements.staves[part] = max(statements.staves.get(part, 1), int(child.text or "1"))
+                statements.staves[part] = max(statements.staves.get(part, 1), _staves(child.text))
         except (ValueError, ZeroDivisionError):
             findings.add(f"A <{child.tag}> that cannot be understood was left out.", part=part, bars=[bar])
 
 
 def _positive(text: str | None) -> Fraction:
-    number = Fraction((text or "").strip())
+    number = ev.exact_number(text)
     if not 0 < number <= 1_000_000:
         raise ValueError(number)
     return number
 
 
+def _staves(text: str | None) -> int:
+    number = int(text or "1")
+    if not 1 <= number <= 100:
+        raise ValueError(number)
+    return number
+
+
 def _semitones(transpose: _Element) -> int:
-    chromatic = float(transpose.findtext("chromatic", "0"))
-    octaves = int(transpose.findtext("octave-change", "0"))
-    return round(chromatic) + 12 * octaves
+    chromatic = ev.exact_number(transpose.findtext("chromatic", "0"))
+    octaves = ev.exact_number(transpose.findtext("octave-change", "0"))
+    if abs(chromatic + 12 * octaves) > 127:
+        raise ValueError(octaves)
+    return round(chromatic + 12 * octaves)
 
 
 def _metre(time: _Element) -> tuple[int, int]:

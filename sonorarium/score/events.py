@@ -17,8 +17,10 @@ Conventions
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
@@ -67,6 +69,7 @@ TAGS = HOLDERS + FIELDS
 MARKED = (ATTRIBUTES, REST, TIE)
 """Kinds of which more is asked than their text; their elements are kept."""
 
+_DECIMAL = re.compile(r"[+-]?(?=\.?[0-9])[0-9]{0,18}(\.[0-9]{0,12})?")
 _tag_and_text = attrgetter("tag", "text")
 
 
@@ -159,6 +162,25 @@ def last_true(flags: Flags) -> Ints:
     places = np.arange(len(flags))
     places[~flags] = 0
     return np.maximum.accumulate(places)
+
+
+def exact_number(text: str | None) -> Fraction:
+    """Return what a decimal number in a file is worth, exactly.
+
+    Raises
+    ------
+    ValueError
+        If the text is no plain decimal number, or longer than any a score needs.
+
+    Examples
+    --------
+    >>> exact_number(" 1.5 ")
+    Fraction(3, 2)
+    """
+    stripped = (text or "").strip()
+    if not _DECIMAL.fullmatch(stripped):
+        raise ValueError(text)
+    return Fraction(stripped)
 
 
 def read_events(root: _Element, part_ids: list[str]) -> Events:

@@ -91,7 +91,7 @@ class _Fields:
         for word in events.words(kind):
             try:
                 worth[word] = understand(events.texts[word])
-            except (ValueError, ZeroDivisionError):
+            except (ValueError, OverflowError):
                 continue
         return self.column(kind, worth, default)
 
@@ -213,7 +213,7 @@ def _texts(events: Events, kind: int) -> list[str]:
 
 def _is_fine(text: str) -> bool:
     try:
-        return Fraction(text).denominator != 1
+        return ev.exact_number(text).denominator != 1
     except ValueError:
         return False
 
@@ -231,7 +231,7 @@ def rounded_alter(text: str) -> int:
     >>> [rounded_alter(text) for text in ("1", "-2", "0.5", "-0.5", "1.5", "0.75")]
     [1, -2, 0, 0, 1, 1]
     """
-    exact = Fraction(text)
+    exact = ev.exact_number(text)
     if abs(exact) > 12:
         raise ValueError(text)
     size = math.ceil(abs(exact) - Fraction(1, 2))

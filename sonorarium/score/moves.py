@@ -36,11 +36,13 @@ from sonorarium.score.remarks import Findings
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-MOST_TICKS = 1 << 40
+TOO_LONG = "A note or rest of the file is longer than any music."
+
+MOST_TICKS = 1 << 32
 """Most ticks per quarter, so that a long piece still fits 64-bit integers."""
 
-LONGEST = 1 << 20
-"""Longest duration that is believed, in quarters of the finest ticks."""
+LONGEST = 10_000
+"""Longest note, rest or skip that is believed, in quarters."""
 
 TYPE_QUARTERS = {
     "maxima": Fraction(32),
@@ -122,38 +124,32 @@ def read_moves(root: _Element, events: Events, statements: Statements, findings:
     place = np.flatnonzero(is_move)
     row_of_event = np.cumsum(is_move) - 1
     divisions, index = units_per_quarter(events, statements)
-    units, unit_denominator = _units(events)
     suspects = _unfitting_tuplets(events, divisions, index)
-    ticks = _ticks_per_quarter(divisions, unit_denominator, suspects)
-    scales = np.array([int(ticks / (value * unit_denominator)) for value in divisions], np.int64)
+    units, denominator = _units(events)
+    ticks = _ticks_per_quarter(divisions, denominator, suspects)
+    scales = np.array([int(ticks / (value * denominator)) for value in divisions], np.int64)
     if int(units.max(initial=0)) * int(scales.max()) > LONGEST * MOST_TICKS:
-        raise DamagedError("A note or rest of the file is longer than any music.")
+        raise DamagedError(TOO_LONG)
+    chord, grace, rest = (_flagged(events, row_of_event, kind, len(place)) for kind in (ev.CHORD, ev.GRACE, ev.REST))
     duration = np.zeros(len(place), np.int64)
     at = np.flatnonzero((events.kind == ev.DURATION) & (events.holder >= ev.NOTE) & (events.holder <= ev.FORWARD))
     duration[row_of_event[at]] = units[events.word[at]] * scales[index[at]]
-    chord, grace, rest = (_flagged(events, row_of_event, kind, len(place)) for kind in (ev.CHORD, ev.GRACE, ev.REST))
     duration[grace] = 0
-    if float(duration.sum(dtype=np.float64)) > LONGEST * MOST_TICKS:
-        raise DamagedError("The file is longer than any music.")
-    new_cell = np.diff(events.bar[place], prepend=-1) != 0
-    new_cell |= np.diff(events.part[place], prepend=-1) != 0
-    zeros = np.zeros(len(place), np.int64)
-    moves = Moves(
-        place,
-        events.kind[place],
-        np.cumsum(new_cell) - 1,
-        np.flatnonzero(new_cell),
-        zeros,
-        duration,
-        zeros,
-        chord,
-        grace,
-        rest,
-        ticks,
-    )
+    _believe(duration, ticks)
+    new_cell = (np.diff(events.bar[place], prepend=-1) != 0) | (np.diff(events.part[place], prepend=-1) != 0)
+    cell, cell_start = np.cumsum(new_cell) - 1, np.flatnonzero(new_cell)
+    nothing = np.zeros(len(place), np.int64)
+    moves = Moves(place, events.kind[place], cell, cell_start, nothing, duration, nothing, chord, grace, rest, ticks)
     _run_cursor(moves)
     _repair(moves, root, events, scales[index[place]], suspects, findings)
     return moves
+
+
+def _believe(duration: Ints, ticks_per_quarter: int) -> None:
+    """Refuse durations that are no music, and that could overflow a sum."""
+    total = float(duration.sum(dtype=np.float64))
+    if int(duration.max(initial=0)) > LONGEST * ticks_per_quarter or total > 1 << 60:
+        raise DamagedError(TOO_LONG)
 
 
 def _flagged(events: Events, row_of_event: Ints, kind: int, rows: int) -> Flags:
@@ -165,19 +161,28 @@ def _flagged(events: Events, row_of_event: Ints, kind: int, rows: int) -> Flags:
 
 def _units(events: Events) -> tuple[Ints, int]:
     """Return the worth of each word as a duration, in fractions of a division, and what fraction that is."""
-    try:
-        numbers = {word: Fraction(events.texts[word] or 0) for word in events.words(ev.DURATION)}
-    except (ValueError, ZeroDivisionError) as error:
-        raise DamagedError("A duration in the file is no number.") from error
-    if any(not 0 <= number < 1 << 40 for number in numbers.values()):
-        raise DamagedError("A duration in the file is negative or longer than any music.")
+    numbers = {word: _duration(word, events) for word in events.words(ev.DURATION)}
     denominator = math.lcm(*(number.denominator for number in numbers.values()))
     if denominator > MOST_TICKS:
         raise DamagedError("The durations in the file have no common measure that can be counted.")
     units = np.zeros(len(events.texts), np.int64)
     for word, number in numbers.items():
-        units[word] = int(number * denominator)
+        units[word] = min(int(number * denominator), LONGEST * MOST_TICKS + 1)
     return units, denominator
+
+
+def _duration(word: int, events: Events) -> Fraction:
+    """Return a word as a duration."""
+    text = events.texts[word]
+    try:
+        number = ev.exact_number(text or "0")
+    except ValueError:
+        number = Fraction(-1)
+    if not 0 <= number < 1 << 40:
+        place = int(np.flatnonzero(events.word == word)[0]) if (events.word == word).any() else 0
+        where = f"part {events.part[place] + 1}, measure {events.bar[place] + 1} (counted)"
+        raise DamagedError(f"{where}: {text[:30]!r} is not the duration of a note or rest.", value=text)
+    return number
 
 
 def _unfitting_tuplets(events: Events, divisions: list[Fraction], index: Ints) -> list[int]:

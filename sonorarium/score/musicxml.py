@@ -82,6 +82,8 @@ def read_musicxml(xml: bytes, findings: Findings | None = None) -> Score:
     statements = read_statements(events, findings)
     moves = read_moves(root, events, statements, findings)
     measures = read_measures(root, part_ids, findings)
+    if events.part.max(initial=-1) >= len(part_ids) or events.bar.max(initial=-1) >= len(measures):
+        raise DamagedError("The parts or measures of the score stand inside one another.")
     bar_metres = metres(len(measures), events, statements, moves)
     bars = build_bars(measures, bar_metres, events, moves, findings, _whole_rests(events, moves))
     heads = read_heads(root, xml, events, statements, moves, findings)
