@@ -81,7 +81,7 @@ def inverted() -> Masks:
 
 @cache
 def content() -> Counts:
-    """Directed intervals: shape (4096, 12); entry k counts the ordered pairs k semitones apart (common tones with Tk)."""
+    """Directed intervals: shape (4096, 12); entry k counts ordered pairs k semitones apart (common tones with Tk)."""
     return frozen(size()[np.arange(SETS) & transposed()].T.copy())
 
 
