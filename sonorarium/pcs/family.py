@@ -1,8 +1,8 @@
 """Families: several kinds of scale studied together, in all their transpositions.
 
 A **kind** is a scale without a place, under the short name that the family gives it; a **member** is a kind on a
-root. Members are distinct as sets: a whole-tone scale has two, an octatonic three. They are numbered by kind, then by root
-from C upward, and each takes the simplest name of its root.
+root. Members are distinct as sets: a whole-tone scale has two, an octatonic three. They are numbered by kind, then by
+root from C upward, and each takes the simplest name of its root.
 
 The default family is the scales without consecutive semitones: the maximal sets that hold no three notes a semitone
 apart in a row. There are seven kinds and 57 members, and every set without such three notes lies in one of them
