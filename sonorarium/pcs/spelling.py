@@ -4,11 +4,13 @@ Rules
 -----
 * A set of **seven notes with a root** takes one letter per degree, in order from the root's letter, as long as no
   degree lies more than two semitones from its place in the root's major scale.
-* **Any other set** rises from its root through the letters. Among all such spellings the cheapest is taken, where a
-  letter used twice costs most, then a double accidental, then a step or skip of unusual size (an augmented second,
-  say) where another letter would serve, then distance on the line of fifths from the middle of the root's scale: the
-  major scale where the third is major, the minor scale where it is minor, the root itself where both are there. A
-  major third or a fifth above the root keeps its letter if it can.
+* **Any other set** rises from its root through the letters. Among all such spellings the cheapest is taken. Most
+  costs a double accidental; then a letter used twice, or a major third or fifth above the root on another letter than
+  its own; then a step or skip of unusual size (an augmented second, say) where another letter would serve; then a
+  white key under another's name; and always twice the distance on the line of fifths from the middle of the root's
+  scale: the major scale where the third is major, the minor scale where it is minor, the root itself where both are
+  there. So letters repeat only where each its own would take double accidentals or a mix of far sharps and flats: the
+  blues scale on C is C E♭ F G♭ G B♭, not C D♯ E♯ F♯ G B♭.
 * A set **without a root** is spelled from whichever of its notes, under whichever simple name, comes out cheapest,
   with distance counted from D, the middle of the plain letters.
 * A chord **in a scale** takes its notes' names from the scale; a note foreign to the scale takes the simplest name
@@ -276,7 +278,7 @@ def _cheapest(pcs: tuple[int, ...], root: Spelled, middle: int) -> tuple[int, tu
         reached: dict[int, tuple[int, tuple[Spelled, ...]]] = {}
         for name in _named(pc):
             height = _height(name, root)
-            own = _note_cost(name, middle) + (14 if _PILLARS.get((pc - root.pc) % 12, height) != height else 0)
+            own = _note_cost(name, middle) + (40 if _PILLARS.get((pc - root.pc) % 12, height) != height else 0)
             for below, (cost, names) in best.items():
                 if height < below:
                     continue
@@ -296,13 +298,13 @@ def _height(name: Spelled, root: Spelled) -> int:
 
 
 def _note_cost(name: Spelled, middle: int) -> int:
-    """Distance, a double accidental, and, as a last resort between equals, a white key under another's name."""
+    """Distance, a double accidental, and a white key under another's name."""
     needless = name.alter != 0 and name.pc in NATURAL_PC
-    return 2 * abs(name.fifths - middle) + (200 if abs(name.alter) > 1 else 0) + needless
+    return 2 * abs(name.fifths - middle) + (200 if abs(name.alter) > 1 else 0) + 4 * needless
 
 
 def _step_cost(letters: int, semitones: int) -> int:
     """What it costs to go up so many letters for so many semitones."""
     if letters == 0:
-        return 2000
+        return 44
     return 0 if semitones in _USUAL[letters] else 12
