@@ -190,7 +190,7 @@ def _numbers(text: str) -> Iterator[Readable]:
 def _steps_and_degrees(text: str) -> Iterator[Readable]:
     """Both forms look alike; which goes first depends on the dashes and on how the numbers run."""
     found = re.fullmatch(rf"(.+?){_ON}?", text, re.IGNORECASE)
-    words = re.split(r"[\s,-]+", found[1]) if found else []
+    words = [w for w in re.split(r"[\s,-]+", found[1]) if w] if found else []
     if found is None or len(words) < 2 or _is_label(text):
         return
     if words[0] == "0" and found["root"] and all(w in _DIGITS for w in words):

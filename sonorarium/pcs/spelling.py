@@ -198,18 +198,20 @@ def spell(pcs_rising: tuple[int, ...], root: Spelled) -> tuple[Spelled, ...]:
 
 
 def spell_freely(pcs: tuple[int, ...]) -> tuple[Spelled, ...]:
-    """Spell a set without a root, in the rotation given.
+    """Spell a set without a root; the names come in the order given.
 
     >>> [n.text for n in spell_freely((8, 0, 3, 6))]
     ['Ab', 'C', 'Eb', 'Gb']
     """
-    if not pcs:
-        return ()
+    names = _spelled_freely(tuple(sorted(set(pcs))))
+    return tuple(names[pc] for pc in pcs)
+
+
+@cache
+def _spelled_freely(pcs: tuple[int, ...]) -> dict[int, Spelled]:
     rotations = [pcs[i:] + pcs[:i] for i in range(len(pcs))]
-    options = [(_cheapest(r, name, _D)[0], i, name) for i, r in enumerate(rotations) for name in plain_names(r[0])]
-    _, turn, name = min(options)
-    spelled = _cheapest(rotations[turn], name, _D)[1]
-    return spelled[len(pcs) - turn :] + spelled[: len(pcs) - turn]
+    options = [_cheapest(turned, name, _D) for turned in rotations for name in plain_names(turned[0])]
+    return {name.pc: name for name in min(options)[1]} if options else {}
 
 
 def spell_in(scale: Iterable[Spelled], pcs: Iterable[int]) -> tuple[Spelled, ...]:

@@ -33,7 +33,7 @@ from sonorarium.pcs.spelling import (
     interval_name,
     read_note,
     root_names,
-    spell_freely,
+    spell,
 )
 
 _COSTS = {"": 0, "m": 0, "7": 1, "maj7": 1, "m7": 1, "aug": 2, "dim": 2, "m7b5": 3, "mMaj7": 3, "dim7": 3}
@@ -247,8 +247,8 @@ class IntervalStack(SetFacts):
         once = {note.pc: note for note in names}
         if len(once) == len(names) and all(abs(n.alter) <= 2 for n in names):
             return tuple(names)
-        pcs = tuple(dict.fromkeys(self.rising))
-        return spell_freely(pcs)
+        named = {n.pc: n for n in spell(self.pcset.rising_from(self.root.pc), self.root)}
+        return tuple(named[pc] for pc in dict.fromkeys(self.rising))
 
 
 _STEP = r"[b#]{0,2}[2-5]"
