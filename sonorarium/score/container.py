@@ -100,7 +100,7 @@ def musicxml_bytes(data: bytes, findings: Findings, limits: Limits = LIMITS) -> 
     >>> musicxml_bytes("<score-partwise/>".encode("utf-16"), Findings())
     b'<score-partwise/>'
     """
-    if not data.strip():
+    if not data.removeprefix(b"\xef\xbb\xbf").strip():
         raise DamagedError("The file is empty.")
     if len(data) > limits.file_bytes:
         raise DamagedError(
@@ -108,6 +108,8 @@ def musicxml_bytes(data: bytes, findings: Findings, limits: Limits = LIMITS) -> 
         )
     if data.startswith((b"PK\x03\x04", b"PK\x05\x06", b"PK\x07\x08")):
         data = _unpacked(data, findings, limits)
+        if not data.strip():
+            raise DamagedError("The score in the archive is empty.")
     return _plain(data)
 
 

@@ -193,7 +193,8 @@ def _unfitting_tuplets(events: Events, divisions: list[Fraction], index: Ints) -
         text = events.texts[word]
         actual = int(text) if text.isdecimal() and len(text) < 6 else 0
         odd = actual // (actual & -actual) if actual else 1
-        if divisions[which] % odd:
+        # Twice: with 3 divisions a triplet of eighths is exact, one of sixteenths is not.
+        if odd > 1 and divisions[which] % (2 * odd):
             found.add(actual)
     return sorted(found)
 
