@@ -298,7 +298,7 @@ def _two_chords(text: str) -> Iterator[Readable]:
         meant = stacked(text)
         yield meant
         if meant.lower.quality == Quality() and meant.upper.bass is None:
-            yield Chord(meant.upper.root, meant.upper.quality, meant.lower.root)
+            yield chord(f"{meant.upper.symbol}/{meant.lower.root.text}")
         return
     upper, slash, lower = text.rpartition("/")
     if slash and re.match(NOTE_PATTERN, lower.strip()) and not re.fullmatch(NOTE_PATTERN, lower.strip()):
