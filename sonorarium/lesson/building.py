@@ -1,7 +1,7 @@
 """Building a lesson: from its Markdown file to one HTML page and one PDF.
 
-Everything is computed first; files are written only when the whole lesson could be made, each one whole. Building twice
-gives identical files.
+Everything is computed first; files are written only when the whole lesson could be made, each one whole. Building
+twice gives identical files.
 """
 
 from __future__ import annotations

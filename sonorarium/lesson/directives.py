@@ -1,7 +1,7 @@
 """The directives of a lesson: what each is called, what it takes, and the blocks it makes.
 
-One table, `DIRECTIVES`, declares them all; reading, building, the manual and the tests go by it. Each directive is one
-plain function from a `Directive` and the study to `Made`. An option that a directive does not declare is refused.
+One table, `DIRECTIVES`, declares them all; reading, building, the manual and the tests go by it. Each directive is
+one plain function from a `Directive` and the study to `Made`. An option that a directive does not declare is refused.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from sonorarium.errors import InputError, SonorariumError
-from sonorarium.lesson import excerpts, sheets, sounds
+from sonorarium.lesson import excerpts, sheets, sounds, surveys
 from sonorarium.lesson.blocks import Made
 from sonorarium.lesson.markdown import Directive
 from sonorarium.study.folder import Study
@@ -69,14 +69,14 @@ DIRECTIVES: Mapping[str, Kind] = {
                 "size": "for insides: the numbers of notes, separated by commas (default all)",
                 "family": "for insides: the sister scales (default the scales without consecutive semitones)",
             },
-            sheets.make_survey,
+            surveys.make_survey,
         ),
         Kind(
             "strips",
             "a set, as it may be typed anywhere",
             "The strip of a set above the strips of its kin one semitone away.",
             {},
-            sheets.make_strips,
+            surveys.make_strips,
         ),
         Kind(
             "passage",

@@ -1,7 +1,7 @@
 """Roles in running text: a set, read and set right.
 
-``{set}`6-z10` `` becomes **6-Z10**, ``{set}`eb lydian` `` becomes **E♭ lydian**: what is typed is read like everywhere
-else, so a class that does not exist or a misspelled scale stops the build with its line.
+``{set}`6-z10` `` becomes **6-Z10**, ``{set}`eb lydian` `` becomes **E♭ lydian**: what is typed is read like
+everywhere else, so a class that does not exist or a misspelled scale stops the build with its line.
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sonorarium.lesson.blocks import Block, Cell, Facts, Figure, Made, Table
+from sonorarium.lesson.blocks import Figure, Made
 from sonorarium.lesson.markdown import Directive
 from sonorarium.lesson.sounds import clip_of
 from sonorarium.pcs.subject import Subject, subject
@@ -10,7 +10,6 @@ from sonorarium.pitch.voicing import close_position, written
 from sonorarium.render.engraving import Column, Engraving, engrave_notes, scale
 from sonorarium.render.hearing import hear_set
 from sonorarium.render.sound import Clip
-from sonorarium.render.strips import Strip, draw_strips
 from sonorarium.study.folder import Study
 
 STAFF_MM = 8.0

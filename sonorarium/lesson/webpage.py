@@ -46,7 +46,7 @@ def html_page(page: Page, made: Mapping[int, Made]) -> str:
     )
     environment.filters["data"] = lambda raw: base64.b64encode(raw).decode()
     md = parser()
-    md.renderer = _Renderer(md, made, environment.get_template("blocks.html"))  # type: ignore[assignment]
+    md.renderer = _Renderer(md, made, environment.get_template("blocks.html"))
     script = (_HERE / "page.js").read_text(encoding="utf-8")
     return environment.get_template("page.html").render(
         head=page.head,

@@ -1,0 +1,60 @@
+"""Build the demo study: copy it to a folder, read its pieces, search them, build its lessons, and say what was made."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import time
+from pathlib import Path
+
+from sonorarium.lesson.building import build_lesson, read_lesson
+from sonorarium.pcs.reading import read_set
+from sonorarium.score.finding import find
+from sonorarium.score.reading import read_score
+from sonorarium.study.folder import Study, open_study
+
+HOME = Path(__file__).resolve().parent
+PARTS = ("study.toml", "PIECES.md", "pieces", "lessons")
+
+
+def lay_out(folder: Path) -> Study:
+    """Copy the demo to a folder of its own; what the user has put there besides stays."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name in PARTS:
+        source = HOME / name
+        if source.is_dir():
+            shutil.copytree(source, folder / name, dirs_exist_ok=True)
+        else:
+            shutil.copy2(source, folder / name)
+    return open_study(folder)
+
+
+def tell_pieces(study: Study) -> None:
+    """One line for each piece: its bars, its notes, and where the double harmonic scale is heard whole."""
+    wanted = read_set("C double harmonic").tn_class
+    for path in study.pieces():
+        score = read_score(path)
+        found = find(score, wanted, kind="texture")
+        bars = ", ".join(f"{p.bars[0]}–{p.bars[1]}" for p in sorted(found, key=lambda p: p.onset)) or "none"
+        print(f"  {score.title:<26} {len(score.bars):>3} bars {len(score.sounding):>4} notes   double harmonic: {bars}")
+
+
+def main() -> None:
+    """Build everything and print where it is."""
+    began = time.perf_counter()
+    folder = Path(sys.argv[1] if len(sys.argv) > 1 else "demo-study")
+    study = lay_out(folder)
+    print(f"{study.title}\n  {study.folder}\n\nPieces, and the bars in which they keep to a double harmonic scale:")
+    tell_pieces(study)
+    print("\nLessons:")
+    for path in study.lessons():
+        lesson = read_lesson(path, study)
+        counts = ", ".join(f"{n} {name}" for name, n in lesson.count().items())
+        for file in build_lesson(lesson, study.folder / "made"):
+            print(f"  {file}")
+        print(f"    {counts}")
+    print(f"\nMade in {time.perf_counter() - began:.1f} s. Open the .html file in a browser; set the volume low first.")
+
+
+if __name__ == "__main__":
+    main()

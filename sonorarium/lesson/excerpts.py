@@ -1,0 +1,79 @@
+"""Excerpts in a lesson: a passage engraved from its own score, its notes marked, heard, with its source."""
+
+from __future__ import annotations
+
+from typing import get_args
+
+from sonorarium.errors import NothingFoundError
+from sonorarium.lesson.blocks import Figure, Made
+from sonorarium.lesson.markdown import Directive
+from sonorarium.lesson.roles import signed
+from sonorarium.lesson.sounds import clip_of
+from sonorarium.pcs.subject import subject
+from sonorarium.render.engraving import PassageLook, engrave_passage
+from sonorarium.render.hearing import hear_bars
+from sonorarium.score.barnames import bar_range, bars_in_words
+from sonorarium.score.finding import find_best
+from sonorarium.score.passage import Passage
+from sonorarium.score.query import Kind, Query
+from sonorarium.score.reading import read_score
+from sonorarium.score.score import Score
+from sonorarium.study.folder import Study
+
+MOST_BARS = 24
+"""An excerpt longer than this is cut, and the cut is said: a page is for reading, not for the whole piece."""
+
+
+def make_passage(directive: Directive, study: Study) -> Made:
+    """The passage directive: some bars of a piece, the notes of a set marked."""
+    score = read_score(study.inside(directive.argument))
+    bars = bar_range(score, directive.options.get("bars", ""))
+    passage = _searched(directive, score, bars) if "set" in directive.options else None
+    if passage is not None and "bars" not in directive.options:
+        bars = passage.bar_indices
+    remarks = []
+    if bars[1] - bars[0] >= MOST_BARS:
+        bars = bars[0], bars[0] + MOST_BARS - 1
+        remarks.append(f"only the first {MOST_BARS} bars are shown; name the bars to choose others")
+    drawing = engrave_passage(
+        score, *bars, marked_rows=passage.rows if passage else (), look=PassageLook(width_mm=160.0, part_names=False)
+    )
+    clip = clip_of(hear_bars(score, *bars)) if directive.choice("sound", ("yes", "no")) == "yes" else None
+    caption = directive.body or _caption(score, bars, passage)
+    figure = Figure(drawing.svg, drawing.description, caption, source_line(score, bars), clip, drawing.width_mm)
+    return Made((figure,), (*remarks, *drawing.remarks))
+
+
+def _searched(directive: Directive, score: Score, bars: tuple[int, int]) -> Passage:
+    """The passage asked for: the best, or the n-th best, inside the bars named."""
+    kinds: tuple[Kind, ...] = get_args(Kind)
+    kind = directive.choice("kind", ("texture", *(k for k in kinds if k != "texture")))
+    rank = directive.number("rank", 1, least=1, most=999)
+    query = Query(directive.options["set"], kind)  # type: ignore[arg-type]  # the query reads what it is given
+    found = [p for p in find_best(score, query).passages if _touches(p, bars)]
+    if rank > len(found):
+        number = {0: "none", 1: "only 1"}.get(len(found), f"only {len(found)}")
+        wanted = subject(directive.options["set"]).title
+        where = f"{score.title}, {bars_in_words(score, *bars)}"
+        raise NothingFoundError(
+            f"{where}, has {number} of the {kind} passages of {wanted} asked for.",
+            value=directive.options["set"],
+            suggestion="Choose another kind, rank or piece.",
+        )
+    return found[rank - 1]
+
+
+def _touches(passage: Passage, bars: tuple[int, int]) -> bool:
+    return passage.bar_indices[0] <= bars[1] and passage.bar_indices[1] >= bars[0]
+
+
+def _caption(score: Score, bars: tuple[int, int], passage: Passage | None) -> str:
+    where = f"{score.title}, {bars_in_words(score, *bars)}"
+    return f"{where}: {passage.label} as {passage.kind}, its notes framed." if passage else f"{where}."
+
+
+def source_line(score: Score, bars: tuple[int, int]) -> str:
+    """Composer, title, bars and rights of an excerpt; what the file does not state is said to be unknown."""
+    rights = score.rights or "rights not stated in the file: check before you hand this out"
+    title = signed(score.title) or (score.path.stem if score.path else "untitled")
+    return f"{score.composer or 'composer not stated'}, {title}, {bars_in_words(score, *bars)}. {rights}."
