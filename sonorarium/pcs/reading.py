@@ -169,7 +169,7 @@ def _numbers(text: str) -> Iterator[Readable]:
     if re.fullmatch(r"0[1-9tea-b]{2,}", bare, re.IGNORECASE):
         bare = " ".join(bare)
     words = [w for w in re.split(r"[\s,;]+" if not bare.startswith("0-") else "-", bare.lower()) if w]
-    if not any(w.isdigit() for w in words) or not all(w.isdigit() or w in _DIGITS for w in words):
+    if not any(w.isdigit() or w == "t" for w in words) or not all(w.isdigit() or w in _DIGITS for w in words):
         return
     unknown = [w for w in words if w not in _DIGITS]
     if unknown:

@@ -140,7 +140,9 @@ def test_letter_case_of_major_and_minor() -> None:
 @given(SETS.filter(bool))
 def test_a_set_reads_back_from_numbers_and_names(pcset: PcSet) -> None:
     numbers = ",".join("0123456789te"[pc] for pc in pcset.pcs)
-    assert read_set(f"{{{numbers}}}") == pcset
+    if pcset != PcSet((11,)):  # {e} is the note E
+        assert read_set(f"{{{numbers}}}") == pcset
+    assert read_set(f"{{{','.join(map(str, pcset.pcs))}}}") == pcset
     assert read_set(f"mask {pcset.mask}") == pcset
     if len(pcset) > 1:
         assert read_set(" ".join(NAMES[pc] for pc in pcset.pcs)) == pcset
