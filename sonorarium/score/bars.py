@@ -4,9 +4,10 @@ Conventions
 -----------
 * The n-th measure of every part is the same bar: all parts share one time line.
 * **Length.** A bar is as long as the longest content of any part: a pick-up, the halves of a split bar and a
-  cadenza are as long as what is in them. Two things do not count as content: a whole bar's rest (so marked, or
-  alone in its part's bar), which takes the length of the bar whatever duration the file gives it; and other rests
-  and skips beyond the end of the metre. Without any content a bar has the length of its metre.
+  cadenza are as long as what is in them. Three things do not count as content: a whole bar's rest (so marked, or
+  alone in its part's bar), which takes the length of the bar whatever duration the file gives it; other rests and
+  skips beyond the end of the metre; and skips in a bar that has no number of its own. Without any content a bar has
+  the length of its metre.
 * **Label.** The ``number`` of the first part that has the measure. Where the measure is ``implicit`` (no number is
   printed) and its number is a makeshift such as "X1", it carries the label of the bar before: the halves of a split
   bar share one label. A pick-up of that kind is "0".
@@ -149,7 +150,8 @@ def build_bars(
     if not measures:
         return bars
     quarter = moves.ticks_per_quarter
-    reach, notes_reach = _reach(len(measures), events, moves, whole_rest)
+    implicit = np.array([measure.implicit for measure in measures])
+    reach, notes_reach = _reach(implicit, events, moves, whole_rest)
     chosen = [_choose(candidates, int(end), quarter) for candidates, end in zip(metres_of_bars, reach, strict=True)]
     bars["beats"], bars["beat_type"] = np.array(chosen).T
     full = np.array([_ticks(metre, quarter) for metre in chosen])
@@ -162,7 +164,7 @@ def build_bars(
         bars=np.flatnonzero(reach > bars["duration"]).tolist(),
     )
     bars["onset"] = np.cumsum(bars["duration"]) - bars["duration"]
-    bars["lead"] = _leads(bars["duration"].tolist(), full.tolist(), [m.implicit for m in measures], findings)
+    bars["lead"] = _leads(bars["duration"].tolist(), full.tolist(), implicit.tolist(), findings)
     _remark_parts(bars, events, moves, findings)
     return bars
 
@@ -192,13 +194,14 @@ def _remark_metres(metres_of_bars: list[list[Metre]], findings: Findings) -> Non
     findings.add("The parts are in metres of different length: the one that fits the bar counts.", bars=differing)
 
 
-def _reach(count: int, events: Events, moves: Moves, whole_rest: Flags) -> tuple[Ints, Ints]:
+def _reach(implicit: Flags, events: Events, moves: Moves, whole_rest: Flags) -> tuple[Ints, Ints]:
     """Return how far the content of each bar reaches, and how far its notes do, in ticks."""
     bar = events.bar[moves.place]
     end = np.maximum(moves.onset + moves.duration, moves.cursor)
     end[moves.kind == ev.BACKUP] = 0
+    end[(moves.kind == ev.FORWARD) & implicit[bar]] = 0
     is_note = (moves.kind == ev.NOTE) & ~moves.rest
-    reach, notes_reach, with_rests = (np.zeros(count, np.int64) for _ in range(3))
+    reach, notes_reach, with_rests = (np.zeros(len(implicit), np.int64) for _ in range(3))
     np.maximum.at(reach, bar[~whole_rest], end[~whole_rest])
     np.maximum.at(notes_reach, bar[is_note], end[is_note])
     np.maximum.at(with_rests, bar, end)
