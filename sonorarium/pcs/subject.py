@@ -1,8 +1,8 @@
 """The subject of a sheet, a figure or a sound: a set with the order and the names of its notes settled.
 
 Whatever a person types has to be shown somewhere as notes in a row. A collection brings its root and its spelling;
-notes typed by name keep their names and rise from the first one typed; any other bare set is taken in normal order and
-spelled freely; a class stands for its best-packed form from C.
+chords and stacks rise from their root; notes typed by name keep their names and rise from the first one typed; any
+other bare set is taken in normal order and spelled freely; a class stands for its best-packed form from C.
 """
 
 from __future__ import annotations
@@ -10,11 +10,14 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from sonorarium.pcs.collection import Collection
+from sonorarium.pcs.chordsymbol import Chord
+from sonorarium.pcs.collection import Collection, Degrees
 from sonorarium.pcs.pcset import PcSet, SetFacts
+from sonorarium.pcs.pitches import Pitches
 from sonorarium.pcs.reading import Readable, read_set
 from sonorarium.pcs.setclass import SetClass
 from sonorarium.pcs.spelling import NOTE_PATTERN, Spelled, read_note, spell_freely
+from sonorarium.pcs.stacks import IntervalStack, Stacked
 
 
 @dataclass(frozen=True)
@@ -83,11 +86,26 @@ def subject(what: str | Readable) -> Subject:
     ('C E♭ G', 'C E A♭ B')
     """
     found = read_set(what) if isinstance(what, str) else what
-    if isinstance(found, Collection):
-        return Subject(found.name, found.pcset, found.spelling, found.root)
     if isinstance(found, SetClass):
         return _bare(found.representative, found.label)
+    if isinstance(found, Collection):
+        return Subject(found.name, found.pcset, found.spelling, found.root)
+    if isinstance(found, Chord):
+        return _named(found, found.sign(), found.root)
+    if isinstance(found, Stacked):
+        return _named(found, found.name, found.lower.root)
+    if isinstance(found, IntervalStack):
+        return _named(found, found.name, found.root)
+    if isinstance(found, Degrees | Pitches):
+        return _named(found, found.name, None)
     return (_as_typed(what) if isinstance(what, str) else None) or _bare(found, "")
+
+
+def _named(found: Chord | Stacked | IntervalStack | Degrees | Pitches, title: str, root: Spelled | None) -> Subject:
+    """Something that has names for its notes, in rising order from its root, or from the first of them."""
+    names = {note.pc: note for note in reversed(found.spelling)}
+    first = root or found.spelling[0]
+    return Subject(title, found.pcset, tuple(names[pc] for pc in found.pcset.rising_from(first.pc)), root)
 
 
 def _as_typed(text: str) -> Subject | None:

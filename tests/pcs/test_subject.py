@@ -15,6 +15,10 @@ from sonorarium.pcs.subject import subject
         ("b, ab, e, c, b", "B C E A♭", "B C E Ab"),
         ("0 3 7", "C E♭ G", "C Eb G"),
         ("3-11", "3-11", "C Eb G"),
+        ("Ebmaj7#5", "E♭maj7♯5", "Eb G B D"),
+        ("Ab over C7", "Ab over C7", "C Eb E G Ab Bb"),
+        ("fourths 4-4 on D", "fourths 4-4 on D", "D G C"),
+        ("C3 G3 E4", "C3 G3 E4", "C E G"),
     ],
 )
 def test_titles_and_names(typed: str, title: str, names: str) -> None:
