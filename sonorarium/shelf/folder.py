@@ -1,0 +1,250 @@
+"""Searching many files: the best passages over all of them, how many there were, and what could not be searched.
+
+Files are read and searched in worker processes; what comes back is plain passages, never scores, so memory stays
+small however large the folder is. One bad file never stops the run:
+
+* A file that cannot be read, or that lacks the parts asked for, is listed with the reason in one sentence.
+* A file on which a worker process dies (out of memory, a fault in native code) is listed too. The files that were in
+  the hands of the workers when one died are each tried again alone, so that only the culprit is lost.
+
+Interrupting (Ctrl-C) drops what waits, lets the workers finish the few files in their hands, and passes the
+interruption on.
+"""
+
+from __future__ import annotations
+
+import heapq
+import multiprocessing
+import os
+import signal
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass
+from operator import attrgetter
+from pathlib import Path
+
+from sonorarium.errors import InputError, SonorariumError
+from sonorarium.score.finding import find_best
+from sonorarium.score.passage import Passage
+from sonorarium.score.query import Query
+from sonorarium.score.reading import read_score
+
+SUFFIXES = (".musicxml", ".mxl", ".xml")
+"""Files with these suffixes are looked for in folders; a file named by itself may have any."""
+
+CHUNK = 8
+"""So many files are handed to a worker at a time."""
+
+Progress = Callable[[int, int], None]
+"""Called with the number of files done and the number of files in all."""
+
+
+@dataclass(frozen=True, order=True)
+class Unsearched:
+    """A file that could not be searched.
+
+    Parameters
+    ----------
+    path : str
+    reason : str
+        One sentence.
+    """
+
+    path: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class FolderResult:
+    """What a search through many files found.
+
+    Parameters
+    ----------
+    passages : tuple of Passage
+        Best first, over all files; of equals, by path and place.
+    count : int
+        How many passages there are in all, shown or not.
+    files : int
+        How many files were searched.
+    files_with : int
+        How many of them have at least one passage.
+    unsearched : tuple of Unsearched
+        Files that could not be searched, by path.
+    """
+
+    passages: tuple[Passage, ...] = ()
+    count: int = 0
+    files: int = 0
+    files_with: int = 0
+    unsearched: tuple[Unsearched, ...] = ()
+
+    @property
+    def is_cut(self) -> bool:
+        """Whether there are more passages than are listed."""
+        return self.count > len(self.passages)
+
+    def joined(self, other: FolderResult, limit: int | None) -> FolderResult:
+        """Put two results together, with at most so many passages."""
+        ranked = heapq.merge(self.passages, other.passages, key=attrgetter("rank"))
+        return FolderResult(
+            tuple(ranked)[:limit],
+            self.count + other.count,
+            self.files + other.files,
+            self.files_with + other.files_with,
+            tuple(sorted((*self.unsearched, *other.unsearched))),
+        )
+
+    def as_dict(self) -> dict[str, object]:
+        """Plain values for JSON, with keys that stay the same."""
+        return {
+            "passages": [passage.as_dict() for passage in self.passages],
+            "count": self.count,
+            "is_cut": self.is_cut,
+            "files": self.files,
+            "files_with": self.files_with,
+            "unsearched": [{"path": one.path, "reason": one.reason} for one in self.unsearched],
+        }
+
+
+def score_files(paths: Iterable[str | Path]) -> tuple[Path, ...]:
+    """List the files that paths stand for.
+
+    Parameters
+    ----------
+    paths : iterable of str or Path
+        Files, taken as they are, and folders, searched to any depth for files with a suffix of `SUFFIXES`. What lies
+        in a hidden folder, or is hidden itself, is left out.
+
+    Returns
+    -------
+    tuple of Path
+        Each file once, in the order of the paths, those of a folder sorted.
+
+    Raises
+    ------
+    InputError
+        Where there is no such file or folder.
+    """
+    found: dict[Path, None] = {}
+    for path in map(Path, paths):
+        if not path.exists():
+            raise InputError(f"There is no file or folder {path}.", value=str(path))
+        found.update(dict.fromkeys(_inside(path) if path.is_dir() else [path]))
+    return tuple(found)
+
+
+def _inside(folder: Path) -> list[Path]:
+    files = (path for path in folder.rglob("*") if path.suffix.lower() in SUFFIXES and path.is_file())
+    return sorted(path for path in files if not any(name.startswith(".") for name in path.relative_to(folder).parts))
+
+
+def search_folder(
+    paths: Iterable[str | Path],
+    query: Query,
+    *,
+    limit: int | None = 100,
+    jobs: int | None = None,
+    progress: Progress | None = None,
+) -> FolderResult:
+    """Search many files.
+
+    Parameters ---------- paths : iterable of str or Path Files and folders; see `score_files`. query : Query What
+    is searched for. limit : int or None At most so many passages are handed back; None for all. The result says how
+    many there were. jobs : int, optional Number of worker processes; by default one for each processor, but none
+    for a handful of files. 1 works in this process, where a fault in native code would end it. progress : callable,
+    optional Called with (files done, files in all) from time to time, in this process.
+
+    Returns
+    -------
+    FolderResult
+
+    Raises
+    ------
+    InputError
+        Where there is no such file or folder, or a number makes no sense.
+    """
+    if (limit is not None and limit < 1) or (jobs is not None and jobs < 1):
+        raise InputError("Limit and jobs must be 1 or more.", value=(limit, jobs))
+    files = [str(path) for path in score_files(paths)]
+    chunks = [files[at : at + CHUNK] for at in range(0, len(files), CHUNK)]
+    jobs = min(jobs or os.cpu_count() or 1, len(chunks))
+    here = (_search(chunk, query, limit) for chunk in chunks)
+    total = FolderResult()
+    for result in here if jobs <= 1 else _in_workers(chunks, query, limit, jobs):
+        total = total.joined(result, limit)
+        if progress:
+            progress(total.files + len(total.unsearched), len(files))
+    return total
+
+
+def _search(files: list[str], query: Query, limit: int | None) -> FolderResult:
+    """Search some files, one after the other; this is what a worker runs."""
+    total = FolderResult()
+    for file in files:
+        total = total.joined(_search_one(file, query, limit), limit)
+    return total
+
+
+def _search_one(file: str, query: Query, limit: int | None) -> FolderResult:
+    try:
+        best = find_best(read_score(file), query, limit)
+    except SonorariumError as error:
+        return FolderResult(unsearched=(Unsearched(file, str(error)),))
+    except Exception as error:  # a fault of ours in one strange file must not lose the answers from all others
+        reason = f"Searching it failed for a reason that was not foreseen ({type(error).__name__}: {error})."
+        return FolderResult(unsearched=(Unsearched(file, reason),))
+    return FolderResult(best.passages, best.count, 1, int(best.count > 0))
+
+
+def _in_workers(chunks: list[list[str]], query: Query, limit: int | None, jobs: int) -> Iterator[FolderResult]:
+    """Search chunks in worker processes; yield results in no particular order."""
+    waiting = chunks[::-1]
+    while waiting:
+        suspects: list[list[str]] = []
+        yield from _until_a_death(waiting, suspects, query, limit, jobs)
+        for file in (file for chunk in suspects for file in chunk):
+            yield _alone(file, query, limit)
+
+
+def _until_a_death(
+    waiting: list[list[str]], suspects: list[list[str]], query: Query, limit: int | None, jobs: int
+) -> Iterator[FolderResult]:
+    """Take chunks from the end of ``waiting`` until it is empty or a worker dies; then name the chunks in hand."""
+    pool = _pool(jobs)
+    in_hand: dict[Future[FolderResult], list[str]] = {}
+    try:
+        while (waiting or in_hand) and not suspects:
+            while waiting and len(in_hand) < 2 * jobs:  # one to work on and one in reserve for each worker
+                chunk = waiting.pop()
+                in_hand[pool.submit(_search, chunk, query, limit)] = chunk
+            done, _ = wait(in_hand, return_when=FIRST_COMPLETED)
+            for future in done:
+                if isinstance(future.exception(), BrokenProcessPool):
+                    suspects += in_hand.values()
+                    in_hand.clear()
+                    break
+                del in_hand[future]
+                yield future.result()
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _alone(file: str, query: Query, limit: int | None) -> FolderResult:
+    """Search one file in a process of its own."""
+    with _pool(1) as pool:
+        try:
+            return pool.submit(_search, [file], query, limit).result()
+        except BrokenProcessPool:
+            return FolderResult(unsearched=(Unsearched(file, "The process that read it died."),))
+
+
+def _pool(jobs: int) -> ProcessPoolExecutor:
+    # Fresh processes: forking one that has threads, as a server has, can lock up.
+    context = multiprocessing.get_context("spawn")
+    return ProcessPoolExecutor(jobs, mp_context=context, initializer=_ignore_interrupts)
+
+
+def _ignore_interrupts() -> None:
+    """Leave Ctrl-C to the process that started the workers."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
