@@ -7,7 +7,9 @@ Conventions
 * **Brightness** is the sum of the heights: of two modes of one scale the one with the higher notes above its tonic
   is the brighter, as lydian is among the modes of the major scale and locrian is not (common practice; the sum is
   the simplest number that gives the order lydian, ionian, mixolydian, dorian, aeolian, phrygian, locrian).
-* Modes of equal brightness form one **shade** and are named together: the sum does not rank them.
+* Modes of equal brightness form one **shade** and are named together: the sum does not rank them. In scales of 5, 7
+  or 11 notes there are no ties, for brightness changes from tonic x to tonic y by 12 times the number of notes passed
+  less n(y − x).
 * A set of limited transposition has the same mode on several tonics; these are one mode.
 
 The sum ranks any two modes of one set, but where one has some notes higher and some lower, it weighs them: such pairs

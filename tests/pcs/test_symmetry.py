@@ -103,8 +103,8 @@ def test_combinatoriality_against_trying_all(notes: PcSet) -> None:
 
 
 def test_combinatorial_hexachords_by_kind() -> None:
-    """6-14 alone has P and nothing else (Straus, Introduction to Post-Tonal Theory, from memory). Nineteen classes have
-    I and twenty have RI, as the published counts SYM-011 and CAT-016 say; the six with both have P too."""
+    """6-14 alone has P and nothing else (Straus, Introduction to Post-Tonal Theory, from memory). Nineteen classes
+    have I and twenty have RI, as the published counts SYM-011 and CAT-016 say; the six with both have P too."""
     kinds: dict[tuple[str, ...], list[str]] = {}
     for found in HEXACHORDS:
         got = symmetry.combinatoriality(found.representative)
