@@ -29,7 +29,7 @@ def shared_under_tn(one: SetFacts, other: SetFacts | None = None) -> tuple[int, 
     >>> shared_under_tn(PcSet((0, 2, 4, 5, 7, 9, 11)))
     (7, 2, 5, 4, 3, 6, 2, 6, 3, 4, 5, 2)
     """
-    moved = tables.transposed()[:, (other or one).mask]
+    moved = tables.transposed()[:, (one if other is None else other).mask]
     return tuple(tables.size()[moved & one.mask].tolist())
 
 
@@ -40,7 +40,7 @@ def shared_under_tni(one: SetFacts, other: SetFacts | None = None) -> tuple[int,
     >>> shared_under_tni(PcSet((0, 4, 7)))
     (1, 0, 1, 0, 2, 0, 0, 2, 1, 0, 0, 2)
     """
-    mirrored = tables.inverted()[:, (other or one).mask]
+    mirrored = tables.inverted()[:, (one if other is None else other).mask]
     return tuple(tables.size()[mirrored & one.mask].tolist())
 
 

@@ -188,7 +188,7 @@ def sisters(
     (12, 4, 21)
     """
     scale = settle(source.subject if isinstance(source, Member) else source)
-    family = family or default_family()
+    family = default_family() if family is None else family
     for name in aside:
         _known(name, tuple(kind.name for kind in family.kinds))
     kinds = [k for k in family.kinds if k.label != scale.pcset.label and k.name not in aside]
