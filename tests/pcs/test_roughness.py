@@ -105,7 +105,7 @@ def test_no_voicing_spans_less_than_the_closest(pcs: tuple[int, ...]) -> None:
 
 
 def test_consonances_are_smoother_than_dissonances() -> None:
-    """Of the dyads above middle C the semitone is the roughest and the octave the smoothest by either model (the order
+    """Of the dyads above middle C the semitone is the roughest and the octave the smoothest by either model (order
     found by Plomp and Levelt 1965 and by Hutchinson and Knopoff 1978, from memory)."""
     dyads = [[60, 60 + n] for n in range(1, 13)]
     for found in (roughness.roughness(dyads), roughness.hutchinson_knopoff(dyads)):
