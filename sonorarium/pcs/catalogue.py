@@ -43,7 +43,7 @@ def ordinal() -> NDArray[np.uint8]:
 @cache
 def tni_masks() -> tables.Masks:
     """Prime forms of the 224 TnI classes in catalogue order, as masks: shape (224,)."""
-    masks = np.unique(tables.prime())
+    masks = np.flatnonzero(tables.prime() == np.arange(tables.SETS)).astype(np.int16)
     order = np.lexsort((ordinal()[masks], tables.size()[masks]))
     return frozen(masks[order])
 
@@ -51,7 +51,7 @@ def tni_masks() -> tables.Masks:
 @cache
 def tn_masks() -> tables.Masks:
     """The 352 Tn classes in catalogue order, each as its best-packed set from 0: shape (352,)."""
-    masks = np.unique(tables.tn_prime())
+    masks = np.flatnonzero(tables.tn_prime() == np.arange(tables.SETS)).astype(np.int16)
     order = np.lexsort((masks != tables.prime()[masks], ordinal()[masks], tables.size()[masks]))
     return frozen(masks[order])
 
