@@ -41,6 +41,9 @@ if TYPE_CHECKING:
 
 Metre = tuple[int, int]
 
+LONGEST_LABEL = BAR["label"].itemsize // 4
+"""Signs that fit the bar table."""
+
 
 @dataclass(frozen=True)
 class Measure:
@@ -84,6 +87,9 @@ def _measure(element: _Element, index: int, label_before: str, findings: Finding
         findings.add("The bar has no number: it was counted.", bars=[index])
         return Measure(str(index + 1), implicit)
     label = " ".join(number.split())
+    if len(label) > LONGEST_LABEL:
+        findings.add(f"The number of the bar was cut to {LONGEST_LABEL} signs.", bars=[index])
+        label = label[:LONGEST_LABEL]
     if implicit and not any(sign.isdigit() for sign in label[:1]):
         findings.add(
             "The bar is not counted in print: it has the label of the bar before.", bars=[index] if index else ()
@@ -189,7 +195,7 @@ def _remark_metres(metres_of_bars: list[list[Metre]], findings: Findings) -> Non
     differing = [
         bar
         for bar, candidates in enumerate(metres_of_bars)
-        if len({Fraction(beats, beat_type) for beats, beat_type in candidates}) > 1
+        if len(candidates) > 1 and len({Fraction(beats, beat_type) for beats, beat_type in candidates}) > 1
     ]
     findings.add("The parts are in metres of different length: the one that fits the bar counts.", bars=differing)
 

@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from sonorarium.errors import DamagedError
 from sonorarium.score import events as ev
 from sonorarium.score.attributes import Statements
 from sonorarium.score.bars import cursor_at
@@ -42,6 +43,8 @@ NOT_READ = -1_000
 """Stands in a column for a value that is missing or cannot be understood."""
 
 UNPITCHED = -1
+
+MOST_VOICES = 10_000
 
 _HIDDEN = re.compile(rb"<note\s[^>]*print-object")
 
@@ -133,6 +136,8 @@ def read_heads(
     table["voice"] = voice
     rest = moves.rest[row]
     read = _pitches(fields, rest, table, findings)
+    timeless = (table["duration"] == 0) & ~table["grace"] & ~rest & read
+    _remark(findings, "A note has no duration: it takes no time.", table, timeless)
     starts, stops = (marks[table["element"]] for marks in tie_marks(root, events, findings))
     shift = _transpose(table, events, statements, moves, findings)
     keep = ~rest & read
@@ -180,6 +185,10 @@ def _voices(fields: _Fields) -> tuple[Ints, list[tuple[str, ...]]]:
     for index in range(int(part[-1]) + 1 if len(part) else 0):
         rows = slice(*np.searchsorted(part, [index, index + 1]).tolist())
         used, first, place = np.unique(label[rows], return_index=True, return_inverse=True)
+        if len(used) > MOST_VOICES:
+            raise DamagedError(
+                f"Part {index + 1} has {len(used)} voices, more than the {MOST_VOICES} that are believed."
+            )
         rank = np.argsort(np.argsort(first))
         voice[rows] = rank[place]
         voices.append(tuple(labels[one] for one in used[np.argsort(first)].tolist()))

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from lxml.etree import _Element
     from numpy.typing import NDArray
 
+MOST_PARTS = 1_000
 ROOTS = ("score-partwise", "score-timewise")
 _MEASURE_TAG = re.compile(rb"<measure\b[^>]*?\bnumber\s*=\s*[\"']([^\"']*)")
 
@@ -154,6 +155,8 @@ def _part_ids(root: _Element) -> list[str]:
         ids = [one for one in dict.fromkeys([*listed, *present]) if one in present]
     if not ids:
         raise DamagedError("The score has no part with music in it.")
+    if len(ids) > MOST_PARTS:
+        raise DamagedError(f"The score has {len(ids)} parts, more than the {MOST_PARTS} that are believed.")
     return ids
 
 

@@ -33,11 +33,11 @@ NOTE = np.dtype(
         ("part", "i2"),  # index into Score.parts
         ("staff", "i1"),  # 1, 2 … within the part
         ("voice", "i2"),  # index into Part.voices
-        ("bar", "i4"),  # index into Score.bars of the bar that holds the onset
+        ("bar", "i4"),  # index into Score.bars of the bar it is written in; a grace note may end one
         ("grace", "?"),
         ("cue", "?"),
         ("hidden", "?"),  # print-object="no"
-        ("element", "i4"),  # ordinal of the first <note> element in document order
+        ("element", "i4"),  # number, from 0 in document order, of the <note> element of its first head
     ]
 )
 """Row of the note table. Rows are sorted by onset, then part, staff, voice, pitch, element."""
@@ -47,8 +47,8 @@ BAR = np.dtype(
         ("onset", "i8"),  # ticks
         ("duration", "i8"),  # ticks really present
         ("label", "U12"),  # as printed
-        ("beats", "i2"),  # metre in force, e.g. 3
-        ("beat_type", "i2"),  # metre in force, e.g. 8
+        ("beats", "i2"),  # metre in force, e.g. 3; 0 where there is none
+        ("beat_type", "i2"),  # metre in force, e.g. 8; 4 where there is none
         ("lead", "i8"),  # ticks missing before the first note of a pick-up or of the second half of a split bar
     ]
 )

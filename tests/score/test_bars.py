@@ -192,3 +192,25 @@ def test_of_metres_of_different_length_the_one_that_fits_counts() -> None:
     )
     assert (score.bars[0]["beats"], score.bars[0]["beat_type"]) == (6, 8)
     assert "metres of different length" in said(score)
+
+
+def test_a_label_too_long_for_the_table_is_cut_and_remarked() -> None:
+    score = read(measure(attributes() + note("C4", 4), "12 (second time)"))
+    assert score.bars["label"].tolist() == ["12 (second t"]
+    assert [(remark.what, remark.bar) for remark in score.remarks] == [
+        ("The number of the bar was cut to 12 signs.", "12 (second t")
+    ]
+
+
+def test_skips_do_not_lengthen_a_bar_without_a_number() -> None:
+    """As in a Bach chorale of the corpus: a pick-up of one quarter, which a resting part fills up with skips."""
+    score = read(
+        measure(attributes() + note("C4", 4))
+        + measure(note("D4", 1), "X1", implicit=True)
+        + measure(note("E4", 4), "2"),
+        measure(attributes() + note("C3", 4))
+        + measure(note("R", 1) + forward(2), "X1", implicit=True)
+        + measure(note("E3", 4), "2"),
+    )
+    assert score.bars["duration"].tolist() == [4, 1, 4]
+    assert score.bars["lead"].tolist() == [0, 3, 0]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sonorarium.score.heads import rounded_alter
+from sonorarium.errors import DamagedError
+from sonorarium.score.heads import MOST_VOICES, rounded_alter
 from tests.score.writing import FOUR_FOUR, attributes, backup, measure, note, quarters, read, said, voice
 
 
@@ -126,3 +127,17 @@ def test_doubly_altered_notes() -> None:
     assert score.notes["pitch"].tolist() == [67, 69]
     assert score.notes["alter"].tolist() == [2, -2]
     assert score.notes["step"].tolist() == [3, 6]
+
+
+def test_a_note_without_duration_takes_no_time_and_is_remarked() -> None:
+    bare = note("C4", 1).replace("<duration>1</duration>", "")
+    score = read(measure(attributes() + bare + note("D4", 4)))
+    assert quarters(score) == [(0, 60, 0), (0, 62, 4)]
+    assert said(score) == "A note has no duration: it takes no time."
+    assert score.sounding.tolist() == [1]
+
+
+def test_more_voices_than_any_score_has() -> None:
+    inside = "".join(note("C4", 1, after=voice(str(label))) for label in range(MOST_VOICES + 1))
+    with pytest.raises(DamagedError, match="Part 1 has 10001 voices"):
+        read(measure(attributes() + inside))

@@ -218,6 +218,11 @@ def test_damaged_documents(xml: bytes, what: str) -> None:
         read_musicxml(xml)
 
 
+def test_more_parts_than_any_score_has() -> None:
+    with pytest.raises(DamagedError, match="1001 parts, more than the 1000"):
+        read(*[measure("")] * 1001)
+
+
 @pytest.mark.parametrize("root", ["mei", "opus", "html"])
 def test_other_xml_is_refused(root: str) -> None:
     with pytest.raises(InputError, match=f"its root is <{root}>"):
