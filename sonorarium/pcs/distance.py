@@ -122,9 +122,7 @@ def set_distances(*, free: bool = False) -> Semitones:
     return tables.frozen(found)
 
 
-def _place(
-    one: NDArray[np.integer], other: NDArray[np.integer]
-) -> tuple[NDArray[np.int16], NDArray[np.int16]]:
+def _place(one: NDArray[np.integer], other: NDArray[np.integer]) -> tuple[NDArray[np.int16], NDArray[np.int16]]:
     """Where in the table the distance from one set to another is found."""
     down = -tables.normal_start()[one].astype(int) % 12
     return catalogue.tn_index()[one], tables.transposed()[down, other]
@@ -145,9 +143,7 @@ def class_distances(*, free: bool = False) -> Semitones:
     >>> int(table[at["7-35"], at["7-34"]]), int(table[at["8-28"], at["7-34"]])
     (1, 2)
     """
-    return _least_by(
-        catalogue.tni_index(), set_distances(free=free)[catalogue.tn_index()[catalogue.tni_masks()]]
-    )
+    return _least_by(catalogue.tni_index(), set_distances(free=free)[catalogue.tn_index()[catalogue.tni_masks()]])
 
 
 def _least_by(index: NDArray[np.int16], distances: Semitones) -> Semitones:
@@ -179,9 +175,7 @@ def distance(one: SetFacts, other: SetFacts, *, free: bool = False) -> int:
     >>> distance(c, e), distance(c, e, free=True)
     (4, 3)
     """
-    return _known(
-        int(set_distances(free=free)[_place(np.array(one.mask), np.array(other.mask))]), (one, other)
-    )
+    return _known(int(set_distances(free=free)[_place(np.array(one.mask), np.array(other.mask))]), (one, other))
 
 
 def class_distance(one: SetClass, other: SetClass, *, free: bool = False) -> int:
@@ -206,9 +200,7 @@ def class_distance(one: SetClass, other: SetClass, *, free: bool = False) -> int
     """
     found = set_distances(free=free)[catalogue.tn_index()[one.mask], form_masks(other)]
     if not one.letter:
-        found = np.minimum(
-            found, set_distances(free=free)[catalogue.tn_index()[_mirror(one)], form_masks(other)]
-        )
+        found = np.minimum(found, set_distances(free=free)[catalogue.tn_index()[_mirror(one)], form_masks(other)])
     return _known(int(found.min()), (one, other))
 
 
@@ -293,9 +285,7 @@ def least_leading(one: SetFacts, other: SetFacts, *, power: int = 1, free: bool 
     turned = other.cardinality > one.cardinality
     larger, smaller = (other.pcs, one.pcs) if turned else (one.pcs, other.pcs)
     rotations = [smaller[i:] + smaller[:i] for i in range(len(smaller))]
-    voices = min((_led(larger, rotation, power, free) for rotation in rotations), key=lambda found: found[0])[
-        1
-    ]
+    voices = min((_led(larger, rotation, power, free) for rotation in rotations), key=lambda found: found[0])[1]
     return Leading(tuple(sorted((end, start) if turned else (start, end) for start, end in voices)))
 
 

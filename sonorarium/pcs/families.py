@@ -151,9 +151,7 @@ def _kinds(rule: FamilyRule, names: Mapping[str, str]) -> tuple[FamilyKind, ...]
     labels = {pcset.label for pcset in found}
     strange = [kind.name for label, kind in kinds.items() if label not in labels]
     if strange and not rule.scales:
-        raise InputError(
-            f"{strange[0]} is named, but does not meet the rule of the family.", value=strange[0]
-        )
+        raise InputError(f"{strange[0]} is named, but does not meet the rule of the family.", value=strange[0])
     return tuple(kind for label, kind in kinds.items() if label in labels)
 
 

@@ -227,9 +227,7 @@ class Family:
             if name in (kind.name, kind.scale, kind.label):
                 return kind
         names = ", ".join(kind.name for kind in self.kinds)
-        raise InputError(
-            f"The family has no kind {name!r}.", value=name, suggestion=f"Its kinds are: {names}."
-        )
+        raise InputError(f"The family has no kind {name!r}.", value=name, suggestion=f"Its kinds are: {names}.")
 
     def member(self, name: str) -> Member:
         """Find a member by its name; raises `InputError` where there is none."""

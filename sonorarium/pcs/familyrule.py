@@ -76,9 +76,7 @@ class FamilyRule:
     def __post_init__(self) -> None:
         if not any(getattr(self, f.name) for f in fields(self)):
             keys = ", ".join(f.name for f in fields(self))
-            raise InputError(
-                "A family needs a rule.", value=self, suggestion=f"Give at least one of: {keys}."
-            )
+            raise InputError("A family needs a rule.", value=self, suggestion=f"Give at least one of: {keys}.")
 
     def masks(self) -> tuple[int, ...]:
         """The Tn classes that meet the rule, each by its best-packed set from 0, in catalogue order."""
@@ -92,9 +90,7 @@ class FamilyRule:
         if self.scales:
             meets &= _any_form([pcset.mask for text in self.scales for pcset in shapes(text)])
         if self.near:
-            meets &= _any_form(
-                [m for pcset in shapes(self.near) for m in (pcset.mask, *moved_masks(pcset.mask))]
-            )
+            meets &= _any_form([m for pcset in shapes(self.near) for m in (pcset.mask, *moved_masks(pcset.mask))])
         masks = catalogue.tn_masks()
         return tuple(masks[meets[masks] & (masks > 0)].tolist())
 

@@ -8,8 +8,8 @@ Conventions
   n! / (k! (n − k)!) subsets of k notes, and the times of one size add up to that number.
 * A **place** is one of these subsets, by the degrees of the scale it stands on. It begins on the first note of its
   normal order (Rahn's packing); where several notes would serve, as in an augmented triad, on the lowest degree.
-* Degrees are counted from the root, or from the first note in normal order where the set has no root; notes are
-  spelled as they stand in the scale.
+* Degrees are counted from the root, or, where there is none, from the first note that was typed or that normal order
+  gives; notes are spelled as they stand in the scale.
 * How often every class sits in every other is `sonorarium.pcs.complexes`.
 
 Source: Allen Forte, The Structure of Atonal Music (1973), sec. 1.8 (subsets and supersets); David Lewin's embedding
@@ -181,7 +181,7 @@ def outsides(source: Source, *, sizes: Iterable[int] | None = None, tn: bool = F
     --------
     >>> found = {str(row.set_class): row for row in outsides("C E G Bb", sizes=[7])}
     >>> found["7-35"].times, [n.text for n in found["7-35"].additions[0]], found["7-35"].embedded
-    (1, ['F', 'A', 'D'], 2)
+    (1, ['D', 'F', 'A'], 2)
     """
     scale = settle(source)
     own = scale.pcset.mask
@@ -204,9 +204,7 @@ def _of_sizes(holds: NDArray[np.bool_], sizes: Iterable[int] | None) -> NDArray[
     wanted = range(1, 13) if sizes is None else tuple(sizes)
     for size in wanted:
         if not 1 <= size <= 12:
-            raise InputError(
-                f"{size} is no number of notes.", value=size, suggestion="A set has 1 to 12 notes."
-            )
+            raise InputError(f"{size} is no number of notes.", value=size, suggestion="A set has 1 to 12 notes.")
     return np.flatnonzero(holds & np.isin(tables.size(), wanted))
 
 

@@ -139,9 +139,7 @@ def kin(source: Source) -> Kin:
     """
     scale = settle(source)
     held = scale.pcset
-    return Kin(
-        scale.title, neighbours(scale), ~held, (~held).tn_class, held.partner, held.inverted().tn_class
-    )
+    return Kin(scale.title, neighbours(scale), ~held, (~held).tn_class, held.partner, held.inverted().tn_class)
 
 
 def neighbours(source: Source, *, kinds: tuple[str, ...] = KINDS) -> tuple[Neighbour, ...]:

@@ -104,9 +104,7 @@ class Network:
         for i, pcset in enumerate(self.sets):
             if pcset.mask == of.mask:
                 return i
-        raise InputError(
-            f"{of} is not in the network.", value=of, suggestion=f"It has {len(self.sets)} nodes."
-        )
+        raise InputError(f"{of} is not in the network.", value=of, suggestion=f"It has {len(self.sets)} nodes.")
 
     def steps_from(self, node: int) -> tuple[int | None, ...]:
         """Fewest moves from a node to every node, None where there is no way.
@@ -201,9 +199,7 @@ def network(nodes: Iterable[SetFacts], *, names: Sequence[str] = (), splits: boo
     if splits:
         split = splits_between(masks)
         joined += [("split", split), ("fuse", split.T)]
-    edges = [
-        _edge(kind, i, j, sets) for kind, table in joined for i, j in np.argwhere(np.triu(table)).tolist()
-    ]
+    edges = [_edge(kind, i, j, sets) for kind, table in joined for i, j in np.argwhere(np.triu(table)).tolist()]
     return Network(shown, sets, tuple(sorted(edges, key=lambda e: (e.start, e.end))))
 
 

@@ -79,9 +79,7 @@ def angle_degrees() -> Table:
     products = _vectors() @ _vectors().T
     squares = np.diag(products)
     lengths = np.sqrt(np.maximum(np.outer(squares, squares), 1))
-    cosines = np.where(
-        products**2 == np.outer(squares, squares), 1.0, products / lengths
-    )  # parallel: exactly 0
+    cosines = np.where(products**2 == np.outer(squares, squares), 1.0, products / lengths)  # parallel: exactly 0
     empty = (squares[:, None] == 0) != (squares == 0)
     return tables.frozen(np.where(empty, 90.0, np.degrees(np.arccos(np.clip(cosines, -1, 1)))))
 
@@ -210,9 +208,7 @@ def _reasons(i: int, j: int) -> tuple[str, ...]:
         "the same class": i == j,
         "the same interval vector": i != j and bool((_vectors()[i] == _vectors()[j]).all()),
         "its complement": bool(catalogue.tni_index()[tables.FULL ^ masks[i]] == j),
-        "exchanges semitones and fourths (M5)": bool(
-            catalogue.tni_index()[tables.multiplied()[5, masks[i]]] == j
-        ),
+        "exchanges semitones and fourths (M5)": bool(catalogue.tni_index()[tables.multiplied()[5, masks[i]]] == j),
         f"inside it {_times(held[j, i])}": i != j and bool(held[j, i]),
         f"holds it {_times(held[i, j])}": i != j and bool(held[i, j]),
         f"{semitones} semitone{'s' * (semitones > 1)} away": 0 < semitones <= 2,

@@ -104,9 +104,7 @@ def _only_in_the_harmonic_scales(row: Row) -> None:
     for name, mirror in (("harmonic minor", "harmonic major"), ("harmonic major", "harmonic minor")):
         table = sisters(f"C {name}", sizes=row.input["card"], aside=[mirror])
         for size, labels in row.value.items():
-            assert [
-                str(r.set_class) for r in table.only_here if r.set_class.cardinality == int(size)
-            ] == labels
+            assert [str(r.set_class) for r in table.only_here if r.set_class.cardinality == int(size)] == labels
 
 
 @CHECKS.of("FAM-028")

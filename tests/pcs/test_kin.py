@@ -56,9 +56,7 @@ def test_the_double_harmonic_and_its_six_moves() -> None:
         ("B♭ moves to B", "7-30B", "D major b2"),
         ("C♯ moves to C", "7-32A", "D phrygian dominant"),
     ]
-    assert all(
-        len({n.step for n in one.notes}) == 7 for one in neighbours("D double harmonic", kinds=("move",))
-    )
+    assert all(len({n.step for n in one.notes}) == 7 for one in neighbours("D double harmonic", kinds=("move",)))
 
 
 def test_every_scale_named_can_be_typed_back() -> None:
