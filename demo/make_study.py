@@ -1,4 +1,4 @@
-"""Build the demo study: copy it to a folder, read its pieces, search them, build its lessons, and say what was made."""
+"""Build the demo study: copy it to a folder, read and search its pieces, build its lessons, say what was made."""
 
 from __future__ import annotations
 
@@ -36,7 +36,9 @@ def tell_pieces(study: Study) -> None:
         score = read_score(path)
         found = find(score, wanted, kind="texture")
         bars = ", ".join(f"{p.bars[0]}–{p.bars[1]}" for p in sorted(found, key=lambda p: p.onset)) or "none"
-        print(f"  {score.title:<26} {len(score.bars):>3} bars {len(score.sounding):>4} notes   double harmonic: {bars}")
+        print(
+            f"  {score.title:<26} {len(score.bars):>3} bars {len(score.sounding):>4} notes   double harmonic: {bars}"
+        )
 
 
 def main() -> None:
@@ -53,7 +55,9 @@ def main() -> None:
         for file in build_lesson(lesson, study.folder / "made"):
             print(f"  {file}")
         print(f"    {counts}")
-    print(f"\nMade in {time.perf_counter() - began:.1f} s. Open the .html file in a browser; set the volume low first.")
+    print(
+        f"\nMade in {time.perf_counter() - began:.1f} s. Open the .html file in a browser; set the volume low first."
+    )
 
 
 if __name__ == "__main__":

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import get_args
-
 from sonorarium.errors import NothingFoundError
 from sonorarium.lesson.blocks import Figure, Made
 from sonorarium.lesson.markdown import Directive
@@ -15,7 +13,7 @@ from sonorarium.render.hearing import hear_bars
 from sonorarium.score.barnames import bar_range, bars_in_words
 from sonorarium.score.finding import find_best
 from sonorarium.score.passage import Passage
-from sonorarium.score.query import Kind, Query
+from sonorarium.score.query import KINDS, Query
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
 from sonorarium.study.folder import Study
@@ -46,10 +44,9 @@ def make_passage(directive: Directive, study: Study) -> Made:
 
 def _searched(directive: Directive, score: Score, bars: tuple[int, int]) -> Passage:
     """The passage asked for: the best, or the n-th best, inside the bars named."""
-    kinds: tuple[Kind, ...] = get_args(Kind)
-    kind = directive.choice("kind", ("texture", *(k for k in kinds if k != "texture")))
+    kind = directive.choice("kind", ("texture", *(k for k in KINDS if k != "texture")))
     rank = directive.number("rank", 1, least=1, most=999)
-    query = Query(directive.options["set"], kind)  # type: ignore[arg-type]  # the query reads what it is given
+    query = Query.of(directive.options["set"], kind=kind)
     found = [p for p in find_best(score, query).passages if _touches(p, bars)]
     if rank > len(found):
         number = {0: "none", 1: "only 1"}.get(len(found), f"only {len(found)}")

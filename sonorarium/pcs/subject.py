@@ -16,7 +16,7 @@ from sonorarium.pcs.pcset import PcSet, SetFacts
 from sonorarium.pcs.pitches import Pitches
 from sonorarium.pcs.reading import Readable, read_set
 from sonorarium.pcs.setclass import SetClass
-from sonorarium.pcs.spelling import NOTE_PATTERN, Spelled, read_note, spell_freely
+from sonorarium.pcs.spelling import NOTE_PATTERN, Spelled, read_note, spell, spell_freely
 from sonorarium.pcs.stacks import IntervalStack, Stacked
 
 
@@ -87,7 +87,8 @@ def subject(what: str | Readable) -> Subject:
     """
     found = read_set(what) if isinstance(what, str) else what
     if isinstance(found, SetClass):
-        return _bare(found.representative, found.label)
+        rising = found.representative.pcs
+        return Subject(found.label, found.representative, spell(rising, Spelled(0)) if rising else ())
     if isinstance(found, Collection):
         return Subject(found.name, found.pcset, found.spelling, found.root)
     if isinstance(found, Chord):
@@ -98,7 +99,7 @@ def subject(what: str | Readable) -> Subject:
         return _named(found, found.name, found.root)
     if isinstance(found, Degrees | Pitches):
         return _named(found, found.name, None)
-    return (_as_typed(what) if isinstance(what, str) else None) or _bare(found, "")
+    return (_as_typed(what) if isinstance(what, str) else None) or _bare(found)
 
 
 def _named(found: Chord | Stacked | IntervalStack | Degrees | Pitches, title: str, root: Spelled | None) -> Subject:
@@ -119,6 +120,6 @@ def _as_typed(text: str) -> Subject | None:
     return Subject(" ".join(note.sign for note in notes), PcSet(names), notes)
 
 
-def _bare(facts: SetFacts, title: str) -> Subject:
+def _bare(facts: SetFacts) -> Subject:
     notes = spell_freely(facts.normal_order)
-    return Subject(title or " ".join(n.sign for n in notes) or "the empty set", facts.pcset, notes)
+    return Subject(" ".join(n.sign for n in notes) or "the empty set", facts.pcset, notes)

@@ -1,7 +1,7 @@
 """Bars by the numbers printed in the score, and back.
 
-A printed number may occur twice (first and second endings, the halves of a split bar) or be any text. A range from one
-label to another runs from the first bar of the one to the last bar of the other.
+A printed number may occur twice (first and second endings, the halves of a split bar) or be any text. A range from
+one label to another runs from the first bar of the one to the last bar of the other.
 """
 
 from __future__ import annotations

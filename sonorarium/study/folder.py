@@ -47,7 +47,8 @@ class Study:
         if not path.is_relative_to(self.folder):
             raise InputError(f"{name} lies outside the study.", value=name, suggestion=f"Copy it into {self.folder}.")
         if not path.is_file():
-            raise InputError(f"There is no file {name} in the study {self.folder}.", value=name, suggestion=self._near())
+            missing = f"There is no file {name} in the study {self.folder}."
+            raise InputError(missing, value=name, suggestion=self._near())
         return path
 
     def _near(self) -> str:
@@ -77,13 +78,16 @@ def open_study(folder: Path) -> Study:
         told = tomllib.loads(place.read_text(encoding="utf-8"))
     except FileNotFoundError:
         raise InputError(
-            f"{folder} is not a study: it holds no study.toml.", value=folder, suggestion="Make one with a title in it."
+            f"{folder} is not a study: it holds no study.toml.",
+            value=folder,
+            suggestion="Make one with a title in it.",
         ) from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
         raise InputError(f"{place} could not be read: {error}.", value=place) from error
     for key, value in told.items():
         if key not in _KEYS or not isinstance(value, str):
-            raise InputError(f"{place}: {key!r} is not understood.", value=key, suggestion=f"Keys: {', '.join(_KEYS)}.")
+            known = f"Keys: {', '.join(_KEYS)}."
+            raise InputError(f"{place}: {key!r} is not understood.", value=key, suggestion=known)
     told = _KEYS | told
     return Study(folder.resolve(), told["title"], told["author"], told["pieces"], told["lessons"])
 

@@ -28,7 +28,7 @@ def test_the_head_is_read() -> None:
 
 def test_an_unknown_key_of_the_head_names_its_line() -> None:
     with pytest.raises(
-        InputError, match="Line 3: the head of a lesson holds title, subtitle, author, not 'colour: red'"
+        InputError, match=r"Line 3: the head of a lesson holds title, subtitle, author, not 'colour: red'"
     ):
         read_page("---\ntitle: One\ncolour: red\n---\n")
 
@@ -50,9 +50,9 @@ def test_plain_code_stays_code() -> None:
 def test_options_are_checked() -> None:
     found = only("```{sound} C major\n:as: shout\n:tempo: fast\n```\n")
     with pytest.raises(
-        InputError, match="'as' is 'shout', which is not understood. It takes scale, chord or arpeggio"
+        InputError, match=r"'as' is 'shout', which is not understood. It takes scale, chord or arpeggio"
     ):
         found.choice("as", ("scale", "chord", "arpeggio"))
-    with pytest.raises(InputError, match="'tempo' is 'fast', which is not understood. It takes a whole number"):
+    with pytest.raises(InputError, match=r"'tempo' is 'fast', which is not understood. It takes a whole number"):
         found.number("tempo", 84, least=20, most=300)
     assert found.words("parts", "facts, modes") == ("facts", "modes")

@@ -22,9 +22,9 @@ def words_on_paper(text: str, made: dict[int, Made] | None = None) -> str:
 
 def test_every_form_of_markdown_reaches_the_paper() -> None:
     text = (
-        "---\ntitle: A title\nsubtitle: under it\nauthor: Sonorarium demo\n---\n\n# One\n\nplain *slanted* **strong** "
-        "`code` [link](https://example.org) ~~gone~~\n\n- first\n- second\n\n3. third\n\n> quoted\n\n---\n\n"
-        "| a | b |\n|---|---|\n| cell *x* | y |\n\n```\nverbatim\n```\n\n    indented\n"
+        "---\ntitle: A title\nsubtitle: under it\nauthor: Sonorarium demo\n---\n\n# One\n\nplain *slanted* "
+        "**strong** `code` [link](https://example.org) ~~gone~~\n\n- first\n- second\n\n3. third\n\n> quoted\n\n"
+        "---\n\n| a | b |\n|---|---|\n| cell *x* | y |\n\n```\nverbatim\n```\n\n    indented\n"
     )
     found = words_on_paper(text)
     for word in ("A title", "under it", "plain slanted strong code link gone", "first", "3.", "third", "quoted"):

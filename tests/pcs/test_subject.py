@@ -15,6 +15,7 @@ from sonorarium.pcs.subject import subject
         ("b, ab, e, c, b", "B C E A♭", "B C E Ab"),
         ("0 3 7", "C E♭ G", "C Eb G"),
         ("3-11", "3-11", "C Eb G"),
+        ("4-19", "4-19", "C Db E G#"),
         ("Ebmaj7#5", "E♭maj7♯5", "Eb G B D"),
         ("Ab over C7", "Ab over C7", "C Eb E G Ab Bb"),
         ("fourths 4-4 on D", "fourths 4-4 on D", "D G C"),

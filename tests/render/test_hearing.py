@@ -20,7 +20,7 @@ def test_scale_chord_and_arpeggio() -> None:
 
 
 def test_an_unknown_way_and_the_empty_set_are_refused() -> None:
-    with pytest.raises(InputError, match="cannot be heard as 'song'. Choose scale, chord, arpeggio"):
+    with pytest.raises(InputError, match=r"cannot be heard as 'song'. Choose scale, chord, arpeggio"):
         hear_set(subject("C major"), "song")
     with pytest.raises(InputError, match="nothing to play"):
         hear_set(subject("0-1"), "chord")

@@ -1,0 +1,57 @@
+"""The program ``sonorarium``: its commands, and how errors become sentences and exit statuses.
+
+Exit statuses: 0 done; 1 nothing found; 2 input not understood; 3 input damaged; 4 a renderer failed.
+Results go to standard output, progress and remarks to standard error.
+"""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+from sonorarium.cli import find, hear, lesson, survey
+from sonorarium.errors import SonorariumError
+
+app = typer.Typer(
+    name="sonorarium",
+    help="Describe a scale, hear it, find it in scores, and teach it.",
+    no_args_is_help=True,
+    add_completion=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+app.command("survey")(survey.survey_command)
+app.command("name")(survey.name_command)
+app.command("near")(survey.near_command)
+app.command("find")(find.find_command)
+app.command("hear")(hear.hear_command)
+app.add_typer(lesson.app, name="lesson")
+
+
+def _print_version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        print(version("sonorarium"))
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[
+        bool, typer.Option("--version", help="Print the version.", callback=_print_version, is_eager=True)
+    ] = False,
+) -> None:
+    """Describe a scale, hear it, find it in scores, and teach it."""
+
+
+def main() -> None:
+    """Run one command and end with its exit status."""
+    try:
+        app()
+    except SonorariumError as error:
+        print(error, file=sys.stderr)
+        sys.exit(error.exit_status)

@@ -1,0 +1,65 @@
+"""``sonorarium hear``: a set or a score as sound in a file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sonorarium.cli.output import Json, print_json, remarks
+from sonorarium.errors import InputError
+
+if TYPE_CHECKING:
+    from sonorarium.render.performance import Performance
+    from sonorarium.render.sound import Clip
+
+
+def hear_command(
+    what: Annotated[str, typer.Argument(help="A set as it may be typed anywhere, or a MusicXML file.")],
+    out: Annotated[Path | None, typer.Option("--out", "-o", help="File: .wav .flac .opus .mid")] = None,
+    way: Annotated[str, typer.Option("--as", help="For a set: scale, chord or arpeggio.")] = "scale",
+    bars: Annotated[str, typer.Option(help="For a score: printed bars, for example 9-12.")] = "",
+    tempo: Annotated[float, typer.Option(help="Quarters a minute.")] = 84.0,
+    soundfont: Annotated[Path | None, typer.Option(help="Another SoundFont (.sf2).")] = None,
+    as_json: Json = False,
+) -> None:
+    """Write a set or a score as sound: WAV, FLAC, Opus or MIDI, by the suffix of the file."""
+    from sonorarium.render.sound import CAUTION, save
+
+    heard, performance = _performance(what, way, bars, tempo)
+    place = out or Path(f"{heard.replace(' ', '-').replace('/', '-').lower()}.wav")
+    clip = save(performance, place, soundfont=soundfont)
+    if as_json:
+        print_json("hear", {"file": str(place), "heard": heard, "sound": _facts(clip) if clip else None})
+        return
+    print(place)
+    if clip:
+        remarks().print(f"{heard}, {clip.duration_s:.1f} s, {clip.soundfont}. {CAUTION}")
+
+
+def _performance(what: str, way: str, bars: str, tempo: float) -> tuple[str, Performance]:
+    from sonorarium.pcs.subject import subject
+    from sonorarium.render.hearing import hear_bars, hear_set
+    from sonorarium.score.barnames import bar_range, bars_in_words
+    from sonorarium.score.reading import read_score
+
+    if Path(what).suffix.lower() in (".mxl", ".musicxml", ".xml"):
+        score = read_score(what)
+        first, last = bar_range(score, bars)
+        heard = f"{score.title or Path(what).stem}, {bars_in_words(score, first, last)}"
+        return heard, hear_bars(score, first, last, tempo_qpm=tempo)
+    if bars:
+        raise InputError("--bars is for scores; a set has none.", value=bars)
+    shown = subject(what)
+    return f"{shown.title}, {way}", hear_set(shown, way, tempo_qpm=tempo)
+
+
+def _facts(clip: Clip) -> dict[str, object]:
+    return {
+        "duration_s": round(clip.duration_s, 3),
+        "format": clip.format,
+        "loudness_lufs": round(clip.loudness_lufs, 1),
+        "peak_dbtp": round(clip.peak_dbtp, 1),
+        "soundfont": clip.soundfont,
+    }

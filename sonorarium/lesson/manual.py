@@ -1,0 +1,59 @@
+"""The manual of lessons: every directive with its options, from their declarations, and examples that are run."""
+
+from __future__ import annotations
+
+from sonorarium.lesson.directives import DIRECTIVES, Kind
+from sonorarium.lesson.roles import ROLES
+
+_OPENING = """# Lessons
+
+Made from the directives' own declarations. A lesson is a Markdown file in the study's `lessons` folder. Build it with
+
+    sonorarium lesson build lessons/first.md --out made
+
+and it becomes one HTML page that opens from disk, with its sounds inside, and a PDF for print (`--paper a4` or
+`--paper us-letter`). Building twice gives identical files.
+
+## The text
+
+CommonMark with tables and ~~strikethrough~~. Raw HTML is shown as text. A block between lines of `---` at the very
+top may hold `title`, `subtitle` and `author`.
+
+## Directives
+
+A directive is a fence of three or more back-ticks or colons. Its first line names it in braces, with its argument;
+lines `:option: value` follow; what comes after them is the caption.
+"""
+
+EXAMPLES = {
+    "scale": "```{scale} D double harmonic\n:below: names\n\nThe scale on D.\n```",
+    "chord": "```{chord} Ab over C7\n```",
+    "survey": "```{survey} D double harmonic\n:parts: facts, modes, insides, kin\n:size: 5, 6\n```",
+    "strips": "```{strips} D double harmonic\n```",
+    "passage": "```{passage} pieces/1-saffron-evening.musicxml\n:set: 5-15\n:kind: texture\n:sound: no\n```",
+    "sound": "```{sound} C E Ab B\n:as: arpeggio\n```",
+}
+"""One example of each directive; the tests build them all."""
+
+
+def manual() -> str:
+    """Write the manual as Markdown."""
+    roles = "\n".join(f"- ``{{{name}}}`6-z10` `` becomes **{show('6-z10')}**" for name, show in ROLES.items())
+    return "\n".join(
+        [
+            _OPENING,
+            *(_page(kind) for kind in DIRECTIVES.values()),
+            "## Roles in running text\n",
+            "A role is a name in braces before back-ticks. What is typed is read as everywhere else, and set right;",
+            "a class that does not exist stops the build with its line.\n",
+            roles,
+            "",
+        ]
+    )
+
+
+def _page(kind: Kind) -> str:
+    lines = [f"### `{kind.name}`", "", f"{kind.help} Its argument: {kind.argument}.", ""]
+    if kind.options:
+        lines += ["| option | meaning |", "|---|---|", *(f"| `{o}` | {m} |" for o, m in kind.options.items()), ""]
+    return "\n".join([*lines, f"````\n{EXAMPLES[kind.name]}\n````", ""])

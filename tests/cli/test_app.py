@@ -1,0 +1,130 @@
+"""The commands as a person runs them: results on standard output, remarks on standard error, exit statuses."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+import soundfile
+
+ROOT = Path(__file__).parents[2]
+PIECES = ROOT / "demo" / "pieces"
+
+
+def run(*words: str, cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-c", "from sonorarium.cli import main; main()", *words]
+    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, timeout=120, check=False)
+
+
+def json_of(*words: str) -> Any:
+    done = run(*words, "--json")
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
+
+
+def test_survey_prints_a_sheet_of_80_columns() -> None:
+    done = run("survey", "D double harmonic", "--size", "5")
+    assert done.returncode == 0
+    assert done.stderr == ""
+    assert all(len(line) <= 80 for line in done.stdout.splitlines())
+    assert "■■··■■·■■··■   D E♭ F♯ G A B♭ C♯" in done.stdout
+    assert "5-15   1      7          ONLY HERE" in done.stdout
+
+
+def test_survey_as_json() -> None:
+    found = json_of("survey", "5-20")
+    assert (found["kind"], found["schema"]) == ("survey", 1)
+    assert found["identity"]["prime_form"] == {"rahn": [0, 1, 5, 6, 8], "forte": [0, 1, 3, 7, 8]}
+
+
+def test_name_and_near() -> None:
+    assert "Cmaj7#5" in run("name", "C E Ab B").stdout
+    assert json_of("name", "C Eb G Bb", "--bass", "Eb")["readings"][0]["symbol"] == "Eb6"
+    assert "C♯ moves to C" in run("near", "D double harmonic").stdout
+    assert json_of("near", "4-Z15")["partner"] == "4-Z29"
+
+
+def test_find_tells_where_and_what_was_searched() -> None:
+    done = run("find", "7-22", str(PIECES), "--kind", "texture", "--limit", "3")
+    assert done.returncode == 0
+    assert "Bare Feet on Warm Stone, bars 1–32" in done.stdout.splitlines()[0]
+    assert "6 files searched; 10 passages in 5 of them, the best 3 shown." in done.stderr
+
+
+def test_find_as_json_can_be_traced_to_file_bar_and_note() -> None:
+    found = json_of("find", "5-15", str(PIECES / "1-saffron-evening.musicxml"), "--kind", "texture")
+    best = found["passages"][0]
+    assert best["bars"] == ["26", "29"]
+    assert best["source"]["digest"]
+    assert len(best["rows"]) == len(best["notes"])
+
+
+def test_nothing_found_is_an_answer() -> None:
+    done = run("find", "7-22", str(PIECES / "5-clockwork-moth.musicxml"))
+    assert (done.returncode, done.stdout) == (1, "")
+    assert "7-22 was not found in 1 file." in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("survey", "7-99"), "There is no set class 7-99. Classes of 7 notes are numbered 1 to 38."),
+        (("survey", "D dubble harmonic"), "double harmonic"),
+        (("find", "5-26", "nowhere"), "There is no file or folder nowhere."),
+        (("find", "5-26", str(PIECES), "--kind", "melody"), "melody"),
+        (("hear", "D double harmonic", "--out", "x.mp9"), ".mp9"),
+        (("hear", "D double harmonic", "--as", "song"), "cannot be heard as 'song'"),
+        (("lesson", "build", "nowhere.md"), "nowhere.md could not be read"),
+    ],
+)
+def test_what_is_not_understood_is_one_clear_sentence(words: tuple[str, ...], sentence: str) -> None:
+    done = run(*words)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert sentence in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_damaged_files_are_named_with_the_reason(tmp_path: Path) -> None:
+    (tmp_path / "broken.mxl").write_bytes(b"PK\x03\x04 not an archive")
+    done = run("find", "5-26", str(tmp_path))
+    assert done.returncode == 3
+    assert "Not searched: " in done.stderr
+    assert "broken.mxl" in done.stderr
+
+
+def test_one_damaged_file_does_not_stop_the_search(tmp_path: Path) -> None:
+    (tmp_path / "broken.musicxml").write_text("<score-partwise><part>", encoding="utf-8")
+    whole = PIECES / "3-the-well.musicxml"
+    (tmp_path / whole.name).write_bytes(whole.read_bytes())
+    done = run("find", "7-22", str(tmp_path))
+    assert done.returncode == 0
+    assert "The Well" in done.stdout
+    assert "broken.musicxml" in done.stderr
+
+
+def test_hear_writes_sound_and_says_the_caution(tmp_path: Path) -> None:
+    place = tmp_path / "scale.flac"
+    done = run("hear", "D double harmonic", "--out", str(place))
+    assert (done.returncode, done.stdout) == (0, f"{place}\n")
+    assert "volume low" in done.stderr.replace("\n", " ")
+    assert 3 < soundfile.info(str(place)).duration < 6
+
+
+def test_hear_some_bars_of_a_piece(tmp_path: Path) -> None:
+    place = tmp_path / "bars.wav"
+    found = json_of("hear", str(PIECES / "1-saffron-evening.musicxml"), "--bars", "3-4", "--out", str(place))
+    assert found["heard"] == "Saffron Evening, bars 3–4"
+    assert found["sound"]["duration_s"] == pytest.approx(soundfile.info(str(place)).duration, abs=0.01)
+
+
+def test_lesson_build_writes_page_and_paper(tmp_path: Path) -> None:
+    lesson = tmp_path / "one.md"
+    lesson.write_text("# One\n\n```{scale} D double harmonic\n```\n", encoding="utf-8")
+    found = json_of("lesson", "build", str(lesson))
+    assert [Path(f).name for f in found["files"]] == ["one.html", "one.pdf"]
+    assert (found["figures"], found["sounds"]) == (1, 1)
+    assert (tmp_path / "one.pdf").read_bytes()[:5] == b"%PDF-"

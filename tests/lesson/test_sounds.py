@@ -1,0 +1,20 @@
+"""Sounds of a lesson are small, levelled and right."""
+
+from __future__ import annotations
+
+from sonorarium.lesson.blocks import Figure
+from sonorarium.lesson.markdown import read_page
+from sonorarium.lesson.sounds import make_sound
+from sonorarium.study.folder import Study
+
+
+def test_tempo_changes_the_length(tmp_path) -> None:  # type: ignore[no-untyped-def]
+    lengths = []
+    for tempo in (60, 120):
+        (directive,) = read_page(f"```{{sound}} C major\n:tempo: {tempo}\n```\n").directives
+        (figure,) = make_sound(directive, Study(tmp_path)).blocks
+        assert isinstance(figure, Figure)
+        assert figure.clip is not None
+        assert figure.clip.media_type == "audio/ogg"
+        lengths.append(figure.clip.duration_s)
+    assert 1.5 < lengths[0] / lengths[1] < 2
