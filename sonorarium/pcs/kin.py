@@ -12,8 +12,8 @@ spread    a note goes to both of its chromatic neighbours             2         
 fuse      two notes a whole tone apart go to the note between them    2          (none)
 ========  ==========================================================  =========  ===========================
 
-Moves are single-semitone voice leadings; spread and fuse are Callender's split and fuse (Voice-leading parsimony in
-the music of Alexander Scriabin, Journal of Music Theory 42, 1998; from memory). A split or a merge is the same set
+Moves are single-semitone voice leadings; spread and fuse are Callender's split and fuse (Journal of Music
+Theory 42, 1998, pp. 219 ff.; from memory). A split or a merge is the same set
 as one with a note added or left out; what is said is how near the note lies.
 
 Spelling: a note that goes a semitone keeps its letter, unless that needs a double accidental or names a white key
