@@ -101,14 +101,13 @@ def find(
     line ('1', '1') ('C4', 'E4', 'G#4', 'B4') 4-19B T0I 0.7429
     texture ('1', '1') ('C4', 'E4', 'G#4', 'B4') 4-19B T0I 0.7429
     """
-    given = {"kinds": kind, "parts": parts, "tolerance": tolerance}
-    options = {name: value for name, value in given.items() if value is not None}
+    given = {"kind": kind, "parts": parts, "tolerance": tolerance}
     if not isinstance(what, Query):
-        query = Query(what, **options)  # type: ignore[arg-type]  # the query reads and checks what it is given
-    elif options:
+        query = Query.of(what, kind=kind, parts=parts or (), tolerance=tolerance or 0)
+    elif any(option is not None for option in given.values()):
         raise InputError(
             "A query has its own options; others beside it are not read.",
-            value=what,
+            value=given,
             suggestion="Put them into the query.",
         )
     else:

@@ -29,20 +29,19 @@ KINDS: tuple[Kind, ...] = get_args(Kind)
 
 @dataclass(frozen=True)
 class Query:
-    """What is searched for.
+    """What is searched for. `Query.of` makes one of what a person types.
 
     Parameters
     ----------
     subject : PcSet or SetClass
-        The set, or the class of which every form is searched for. A text or any other set is read, and kept as one of
-        these two.
+        The set, or the class of which every form is searched for.
     kinds : tuple of {"chord", "line", "texture"}
-        Kinds of passage; one alone may be given as a text.
+        Kinds of passage, in this order.
     parts : tuple of str or int
         Parts to look at, by printed name or index from 0; empty for all.
     tolerance : Fraction
-        Largest share of a line's or a texture's sounding time that may be foreign, 0 to less than 1, rounded to
-        thousandths. Chords have none.
+        Largest share of a line's or a texture's sounding time that may be foreign, 0 to less than 1, in thousandths.
+        Chords have none.
     least_notes : int
         A passage has at least so many notes.
     least_quarters : Fraction
@@ -52,12 +51,6 @@ class Query:
     ------
     InputError
         Where an option has no meaning.
-
-    Examples
-    --------
-    >>> Query("4-19b", "texture", tolerance=0.05)
-    Query(subject=SetClass('4-19B'), kinds=('texture',), parts=(), tolerance=Fraction(1, 20), least_notes=1, \
-least_quarters=Fraction(0, 1))
     """
 
     subject: PcSet | SetClass
@@ -68,16 +61,16 @@ least_quarters=Fraction(0, 1))
     least_quarters: Fraction = Fraction(0)
 
     def __post_init__(self) -> None:
-        self._set(subject=_subject(self.subject), kinds=_kinds(self.kinds), parts=_parts(self.parts))
-        self._set(
-            tolerance=Fraction(round(self.tolerance * 1000), 1000), least_quarters=Fraction(self.least_quarters)
-        )
+        _check_subject(self.subject)
+        _check_kinds(self.kinds)
         if not 0 <= self.tolerance < 1:
             raise InputError(
                 f"A tolerance of {float(self.tolerance):g} has no meaning.",
                 value=self.tolerance,
                 suggestion="It is the share of the time that may be foreign, from 0 to less than 1: try 0.1.",
             )
+        if 1000 % self.tolerance.denominator:
+            raise InputError("A tolerance is given in thousandths.", value=self.tolerance, suggestion="Try 0.05.")
         if self.tolerance and self.kinds == ("chord",):
             raise InputError(
                 "A chord is exact, so a tolerance changes nothing in a search for chords.",
@@ -90,9 +83,58 @@ least_quarters=Fraction(0, 1))
                 value=(self.least_notes, self.least_quarters),
             )
 
-    def _set(self, **values: object) -> None:
-        for name, value in values.items():
-            object.__setattr__(self, name, value)
+    @classmethod
+    def of(
+        cls,
+        what: str | SetFacts | SetClass,
+        *,
+        kind: str | Iterable[str] | None = None,
+        parts: Iterable[str | int] = (),
+        tolerance: Fraction | float = 0,
+        least_notes: int = 1,
+        least_quarters: Fraction | float = 0,
+    ) -> Query:
+        """Make a query of what a person types.
+
+        Parameters
+        ----------
+        what : str, PcSet, Collection, SetClass or another set
+            A text is read as `sonorarium.pcs.reading.read_set` reads it; of any set its pitch classes count.
+        kind : str or iterable of str, optional
+            Kinds of passage; all three by default.
+        parts : iterable of str or int
+            Parts to look at; empty for all.
+        tolerance : Fraction or float
+            Rounded to thousandths.
+        least_notes, least_quarters : int, Fraction or float
+            Least size.
+
+        Returns
+        -------
+        Query
+
+        Raises
+        ------
+        InputError
+            Where the text is not understood, or an option has no meaning.
+
+        Examples
+        --------
+        >>> query = Query.of("4-19b", kind="texture", tolerance=0.05)
+        >>> query.subject, query.kinds, query.tolerance
+        (SetClass('4-19B'), ('texture',), Fraction(1, 20))
+        """
+        read = read_set(what) if isinstance(what, str) else what
+        asked = (kind,) if isinstance(kind, str) else KINDS if kind is None else tuple(kind)
+        unknown = [one for one in asked if one not in KINDS]
+        return cls(
+            read.pcset if isinstance(read, SetFacts) else read,
+            (*(one for one in KINDS if one in asked), *unknown),  # type: ignore[arg-type]  # refused by name
+            (parts,) if isinstance(parts, str) else tuple(parts),
+            Fraction(round(tolerance * 1000), 1000),
+            least_notes,
+            Fraction(least_quarters),
+        )
 
     @property
     def forms(self) -> Masks:
@@ -109,29 +151,26 @@ least_quarters=Fraction(0, 1))
         return " ".join(str(pc) for pc in self.subject.pcs)
 
 
-def _subject(what: object) -> PcSet | SetClass:
-    read = read_set(what) if isinstance(what, str) else what
-    if not isinstance(read, SetClass | SetFacts):
+def _check_subject(subject: object) -> None:
+    if not isinstance(subject, SetClass | PcSet):
         raise InputError(
-            f"{what!r} is no set.", value=what, suggestion="Give a set, a class, or a text such as 4-19 or C E Ab B."
+            f"{subject!r} is no set.",
+            value=subject,
+            suggestion="Give a set, a class, or a text such as 4-19 or C E Ab B.",
         )
-    subject = read if isinstance(read, SetClass) else read.pcset
     if not subject.mask:
-        raise InputError("The empty set is found nowhere and everywhere.", value=what, suggestion="Give some notes.")
-    return subject
+        raise InputError(
+            "The empty set is found nowhere and everywhere.", value=subject, suggestion="Give some notes."
+        )
 
 
-def _kinds(kinds: str | Iterable[str]) -> tuple[str, ...]:
-    asked = (kinds,) if isinstance(kinds, str) else tuple(kinds)
-    for kind in asked:
+def _check_kinds(kinds: tuple[str, ...]) -> None:
+    for kind in kinds:
         if kind not in KINDS:
             raise InputError(
                 f"There is no kind of passage {kind!r}.", value=kind, suggestion=f"The kinds are {', '.join(KINDS)}."
             )
-    if not asked:
-        raise InputError("No kind of passage was named.", value=kinds, suggestion=f"They are {', '.join(KINDS)}.")
-    return tuple(kind for kind in KINDS if kind in asked)
-
-
-def _parts(parts: str | int | Iterable[str | int]) -> tuple[str | int, ...]:
-    return (parts,) if isinstance(parts, str | int) else tuple(parts)
+    if not kinds or list(kinds) != [kind for kind in KINDS if kind in kinds]:
+        raise InputError(
+            "Kinds of passage are given once each, in order.", value=kinds, suggestion=f"They are {', '.join(KINDS)}."
+        )

@@ -14,9 +14,9 @@ its onset to its end. Let b be the length of the bar, by its metre, in which P b
 
     total         0.25 compactness + 0.15 evenness + 0.30 extent + 0.20 distinctness + 0.10 metre
 
-The *neighbourhood* is the item next to P on either side, and every item that begins less than one bar (of length b)
-before P or after it; for a line, items of its own voice only, and none that is next to it across the long rest that
-ended it. In slices a pitch class counts once however often it is doubled; in a line each note counts.
+The *neighbourhood* is the item next to P on either side, and every item that begins within the bar's length b before
+P begins or after P ends; for a line, items of its own voice only, and none that is next to it across the long rest
+that ended it. In slices a pitch class counts once however often it is doubled; in a line each note counts.
 
 Evenness is the normalised entropy of Shannon (A Mathematical Theory of Communication, 1948, section 6). The five
 parts and their weights are our own and are a judgement: a set held for a bar is to outrank one that is touched in
@@ -130,7 +130,7 @@ def _evenness(items: Succession, runs: Runs) -> NDArray[np.float64]:
 def _distinctness(items: Succession, runs: Runs, end: Ticks, bar: Ticks) -> NDArray[np.float64]:
     begin_at = items.axis[runs.first]
     end_at = end + begin_at - items.onsets[runs.first]
-    near_before = np.searchsorted(items.axis, begin_at - bar, side="right")
+    near_before = np.searchsorted(items.axis, begin_at - bar, side="left")
     near_after = np.searchsorted(items.axis, end_at + bar, side="left")
     before = np.clip(np.minimum(near_before, runs.first - 1), 0, None)
     after = np.clip(np.maximum(near_after, runs.last + 2), None, len(items))

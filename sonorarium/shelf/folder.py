@@ -17,9 +17,10 @@ import heapq
 import multiprocessing
 import os
 import signal
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import closing
 from dataclasses import dataclass
 from operator import attrgetter
 from pathlib import Path
@@ -169,13 +170,18 @@ def search_folder(
     files = [str(path) for path in score_files(paths)]
     chunks = [files[at : at + CHUNK] for at in range(0, len(files), CHUNK)]
     jobs = min(jobs or os.cpu_count() or 1, len(chunks))
-    here = (_search(chunk, query, limit) for chunk in chunks)
     total = FolderResult()
-    for result in here if jobs <= 1 else _in_workers(chunks, query, limit, jobs):
-        total = total.joined(result, limit)
-        if progress:
-            progress(total.files + len(total.unsearched), len(files))
+    with closing(_in_workers(chunks, query, limit, jobs) if jobs > 1 else _here(chunks, query, limit)) as results:
+        for result in results:
+            total = total.joined(result, limit)
+            if progress:
+                progress(total.files + len(total.unsearched), len(files))
     return total
+
+
+def _here(chunks: list[list[str]], query: Query, limit: int | None) -> Generator[FolderResult, None, None]:
+    for chunk in chunks:
+        yield _search(chunk, query, limit)
 
 
 def _search(files: list[str], query: Query, limit: int | None) -> FolderResult:
@@ -197,7 +203,9 @@ def _search_one(file: str, query: Query, limit: int | None) -> FolderResult:
     return FolderResult(best.passages, best.count, 1, int(best.count > 0))
 
 
-def _in_workers(chunks: list[list[str]], query: Query, limit: int | None, jobs: int) -> Iterator[FolderResult]:
+def _in_workers(
+    chunks: list[list[str]], query: Query, limit: int | None, jobs: int
+) -> Generator[FolderResult, None, None]:
     """Search chunks in worker processes; yield results in no particular order."""
     waiting = chunks[::-1]
     while waiting:
@@ -209,7 +217,7 @@ def _in_workers(chunks: list[list[str]], query: Query, limit: int | None, jobs: 
 
 def _until_a_death(
     waiting: list[list[str]], suspects: list[list[str]], query: Query, limit: int | None, jobs: int
-) -> Iterator[FolderResult]:
+) -> Generator[FolderResult, None, None]:
     """Take chunks from the end of ``waiting`` until it is empty or a worker dies; then name the chunks in hand."""
     pool = _pool(jobs)
     in_hand: dict[Future[FolderResult], list[str]] = {}
@@ -217,7 +225,7 @@ def _until_a_death(
         while (waiting or in_hand) and not suspects:
             while waiting and len(in_hand) < 2 * jobs:  # one to work on and one in reserve for each worker
                 chunk = waiting.pop()
-                in_hand[pool.submit(_search, chunk, query, limit)] = chunk
+                in_hand[_submit(pool, chunk, query, limit)] = chunk
             done, _ = wait(in_hand, return_when=FIRST_COMPLETED)
             for future in done:
                 if isinstance(future.exception(), BrokenProcessPool):
@@ -234,7 +242,7 @@ def _alone(file: str, query: Query, limit: int | None) -> FolderResult:
     """Search one file in a process of its own."""
     with _pool(1) as pool:
         try:
-            return pool.submit(_search, [file], query, limit).result()
+            return _submit(pool, [file], query, limit).result()
         except BrokenProcessPool:
             return FolderResult(unsearched=(Unsearched(file, "The process that read it died."),))
 
@@ -243,6 +251,20 @@ def _pool(jobs: int) -> ProcessPoolExecutor:
     # Fresh processes: forking one that has threads, as a server has, can lock up.
     context = multiprocessing.get_context("spawn")
     return ProcessPoolExecutor(jobs, mp_context=context, initializer=_ignore_interrupts)
+
+
+def _submit(pool: ProcessPoolExecutor, files: list[str], query: Query, limit: int | None) -> Future[FolderResult]:
+    """Hand files to a pool, which may start a worker for them; Ctrl-C is held back meanwhile.
+
+    The worker inherits that, so that an interruption while it starts does not end it with a traceback.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        return pool.submit(_search, files, query, limit)
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        return pool.submit(_search, files, query, limit)
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _ignore_interrupts() -> None:
