@@ -6,6 +6,7 @@ question about a set does not wait for what reads scores.
 
 from __future__ import annotations
 
+import sys
 from importlib import import_module
 from typing import TYPE_CHECKING
 
@@ -39,3 +40,7 @@ def __getattr__(name: str) -> object:
 
 def __dir__() -> list[str]:
     return __all__
+
+
+if "IPython" in sys.modules:
+    import_module("sonorarium.render.notebook").register()
