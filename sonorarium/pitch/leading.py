@@ -190,7 +190,7 @@ def lead(
 
 
 def straight(
-    start: Voicing, end: Voicing, *, names: tuple[Spelled, ...] = (), measure: Measure = "sum"
+    start: Voicing, end: Voicing, *, names: tuple[tuple[Spelled, ...], ...] = ((), ()), measure: Measure = "sum"
 ) -> VoiceLeading:
     """Lead each voice to the voice that lies at the same place, counted from the lowest.
 
@@ -198,8 +198,8 @@ def straight(
     ----------
     start, end : Voicing
         Of one size.
-    names : tuple of Spelled
-        Names for the notes; those that have none are spelled for the chord in which they occur.
+    names : tuple of (tuple of Spelled, tuple of Spelled)
+        Names for the notes of each; those that have none are spelled for the chord in which they occur.
 
     Raises
     ------
@@ -213,7 +213,8 @@ def straight(
     """
     if len(start.pitches) != len(end.pitches):
         raise InputError("The two voicings have not the same number of voices.", value=(start, end))
-    at_start, at_end = ({**_named(v.pcset), **{n.pc: n for n in names}} for v in (start, end))
+    voiced = zip((start, end), names, strict=True)
+    at_start, at_end = ({**_named(v.pcset), **{n.pc: n for n in given}} for v, given in voiced)
     moves = (
         Move(a, b, b - a, (at_start[a % 12], at_end[b % 12]), pitched=True)
         for a, b in zip(start.pitches, end.pitches, strict=True)

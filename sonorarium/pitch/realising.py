@@ -1,0 +1,269 @@
+"""Realising: chords one after another as voicings, by taste.
+
+For each chord there are choices, its candidate voicings; `Taste` prices each voicing and each step from voicing to
+voicing; the trellis (`sonorarium.pitch.trellis`) gives the ways through, the cheapest first. Progressions,
+harmonisations and continued textures all end here.
+
+Prices are in semitones of movement, so that a price of 6 for parallels means: rather move six semitones more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sonorarium.errors import InputError, NothingFoundError
+from sonorarium.pcs import catalogue
+from sonorarium.pcs.pcset import PcSet
+from sonorarium.pcs.roughness import roughness
+from sonorarium.pcs.spelling import Spelled
+from sonorarium.pitch.bestfirst import unlike
+from sonorarium.pitch.candidates import Placements
+from sonorarium.pitch.leading import VoiceLeading, straight
+from sonorarium.pitch.motion import farthest, movement, parallels
+from sonorarium.pitch.trellis import walks
+from sonorarium.pitch.voicing import Voicing
+
+Prices = NDArray[np.float64]
+MOST = 600
+"""So many candidate voicings a chord are weighed; where there are more, the most compact stay."""
+
+
+@dataclass(frozen=True)
+class Taste:
+    """What is dear and what is cheap.
+
+    Parameters
+    ----------
+    smooth : float
+        Price of each semitone that a voice moves.
+    parallels : float
+        Price of each pair of voices in parallel fifths, octaves or unisons; ``inf`` forbids them.
+    leap : int, optional
+        The most semitones that a voice may move.
+    rough : float
+        Price of roughness, by the unit of `sonorarium.pcs.roughness.roughness`.
+    variety : float
+        Price of two chords of one class, transposition and inversion aside, one after the other.
+    home : float
+        Price of two chords one after the other that no home of the palette holds both.
+
+    Raises
+    ------
+    InputError
+        Where a price is below 0.
+
+    Examples
+    --------
+    >>> Taste(parallels=float("inf"), leap=7)
+    Taste(smooth=1.0, parallels=inf, leap=7, rough=0.0, variety=0.0, home=0.0)
+    """
+
+    smooth: float = 1.0
+    parallels: float = 6.0
+    leap: int | None = None
+    rough: float = 0.0
+    variety: float = 0.0
+    home: float = 0.0
+
+    def __post_init__(self) -> None:
+        for price in (self.smooth, self.parallels, self.leap or 0, self.rough, self.variety, self.home):
+            if not price >= 0:
+                raise InputError(f"A price of {price} would be a reward.", value=price, suggestion="Use 0 or more.")
+
+
+@dataclass(frozen=True, eq=False)
+class Choices:
+    """Candidate voicings of one chord, or of several that might stand in one place.
+
+    Parameters
+    ----------
+    rows : ndarray of int16, shape (candidates, voices)
+    masks : ndarray of int, shape (candidates,)
+        Which set each one realises.
+    own : ndarray of float, shape (candidates,)
+        Price of each besides its roughness.
+    left_out : int
+        How many more there were.
+    """
+
+    rows: Placements
+    masks: NDArray[np.int64]
+    own: Prices
+    left_out: int = 0
+
+    def priced(self, taste: Taste) -> Prices:
+        """Price of each by itself."""
+        return self.own + (taste.rough * roughness(self.rows) if taste.rough and len(self.rows) else 0.0)
+
+
+def choices(by_set: Sequence[tuple[int, Placements]], *, middle: float, most: int = MOST) -> Choices:
+    """Gather the candidates for one place.
+
+    Parameters
+    ----------
+    by_set : sequence of (int, ndarray)
+        Mask and voicings of each set that might stand there.
+    middle : float
+        Where many are left out, those stay that lie closest about this MIDI number, as many of each set.
+    most : int
+        About so many stay, and of each set one at least.
+
+    Examples
+    --------
+    >>> rows = np.array([[60, 64, 67], [48, 64, 79]], np.int16)
+    >>> found = choices([(145, rows)], middle=60, most=1)
+    >>> found.rows.tolist(), found.left_out
+    ([[60, 64, 67]], 1)
+    """
+    filled = [(mask, rows) for mask, rows in by_set if len(rows)]
+    if not filled:
+        return Choices(np.zeros((0, 0), np.int16), np.zeros(0, np.int64), np.zeros(0))
+    every = sum(len(rows) for _, rows in filled)
+    share = every if every <= most else max(1, most // len(filled))
+    kept = [_compact(rows, middle, share) for _, rows in filled]
+    masks = np.repeat([mask for mask, _ in filled], [len(rows) for rows in kept])
+    rows = np.concatenate(kept)
+    return Choices(rows, masks.astype(np.int64), np.zeros(len(rows)), every - len(rows))
+
+
+def _compact(rows: Placements, middle: float, count: int) -> Placements:
+    if len(rows) <= count:
+        return rows
+    spread = np.abs(rows - middle).sum(axis=1)
+    return rows[np.sort(np.argsort(spread, kind="stable")[:count])]
+
+
+@dataclass(frozen=True)
+class Realisation:
+    """Chords one after another as voicings.
+
+    Parameters
+    ----------
+    chords : tuple of PcSet
+    voicings : tuple of Voicing
+        One for each chord.
+    price : float
+        By the taste asked for.
+    names : tuple of tuple of Spelled
+        Names for the notes of each chord, as far as they were given.
+    """
+
+    chords: tuple[PcSet, ...]
+    voicings: tuple[Voicing, ...]
+    price: float
+    names: tuple[tuple[Spelled, ...], ...] = ()
+
+    @property
+    def movement(self) -> int:
+        """Semitones that all voices move together."""
+        return int(sum(leading.size for leading in self.leadings))
+
+    @property
+    def leadings(self) -> tuple[VoiceLeading, ...]:
+        """How the voices go from each chord to the next."""
+        names = self.names or ((),) * len(self.chords)
+        steps = zip(pairwise(self.voicings), pairwise(names), strict=True)
+        return tuple(straight(one, other, names=named) for (one, other), named in steps)
+
+
+@dataclass(frozen=True)
+class Realisations:
+    """Realisations, the cheapest first.
+
+    Parameters
+    ----------
+    found : tuple of Realisation
+    cut : bool
+        Whether there are more than were asked for.
+    left_out : int
+        How many candidate voicings were not weighed because there were too many; 0 where the answer is exact.
+    """
+
+    found: tuple[Realisation, ...]
+    cut: bool
+    left_out: int
+
+    def __len__(self) -> int:
+        return len(self.found)
+
+    def __iter__(self) -> Iterator[Realisation]:
+        return iter(self.found)
+
+    def __getitem__(self, place: int) -> Realisation:
+        return self.found[place]
+
+
+def step_prices(one: Choices, other: Choices, taste: Taste) -> Prices:
+    """Price of every step from a voicing of one place to a voicing of the next: shape (m, n)."""
+    prices = taste.smooth * movement(one.rows, other.rows).astype(np.float64)
+    if taste.parallels:
+        count = parallels(one.rows, other.rows)
+        prices[count > 0] += taste.parallels * count[count > 0]
+    if taste.leap is not None:
+        prices[farthest(one.rows, other.rows) > taste.leap] = np.inf
+    if taste.variety:
+        kinds = [catalogue.tni_index()[choice.masks] for choice in (one, other)]
+        prices += taste.variety * (kinds[0][:, None] == kinds[1][None, :])
+    return prices
+
+
+def realised(
+    places: Sequence[Choices],
+    steps: Sequence[Prices],
+    taste: Taste,
+    *,
+    limit: int,
+    apart: int = 1,
+    names: tuple[tuple[Spelled, ...], ...] = (),
+) -> Realisations:
+    """List ways through the choices, the cheapest first.
+
+    Parameters
+    ----------
+    places : sequence of Choices
+    steps : sequence of ndarray
+        Prices from each place to the next; see `step_prices`.
+    taste : Taste
+    limit : int
+        At most so many.
+    apart : int
+        In how many places each one listed differs from every one before it.
+    names : tuple of tuple of Spelled
+        Names for the notes, place by place.
+
+    Raises
+    ------
+    InputError
+        Where none are asked for.
+    NothingFoundError
+        Where there is no way through.
+    """
+    if limit < 1 or apart < 1:
+        raise InputError(f"{limit} answers {apart} apart cannot be given.", value=(limit, apart))
+    ways = walks([place.priced(taste) for place in places], steps)
+    every = (_realisation(places, walk, price, names) for price, walk in ways)
+    found, cut = unlike(every, limit, _places_apart, apart=apart)
+    if not found:
+        raise NothingFoundError(
+            "No row of voicings keeps these limits.",
+            suggestion="Give more room, allow larger leaps or parallels, or leave notes out.",
+        )
+    return Realisations(found, cut, sum(place.left_out for place in places))
+
+
+def _places_apart(one: Realisation, other: Realisation) -> float:
+    return sum(a != b for a, b in zip(one.voicings, other.voicings, strict=True))
+
+
+def _realisation(
+    places: Sequence[Choices], walk: tuple[int, ...], price: float, names: tuple[tuple[Spelled, ...], ...]
+) -> Realisation:
+    at = list(zip(places, walk, strict=True))
+    chords = tuple(PcSet.of_mask(int(place.masks[i])) for place, i in at)
+    voicings = tuple(Voicing(tuple(place.rows[i].tolist())) for place, i in at)
+    return Realisation(chords, voicings, price, names)
