@@ -14,7 +14,7 @@ from html import escape
 CELL = 18
 GAP = 4
 _TOP = 12  # room for the root's triangle
-INK, ACCENT, LINE, PAPER = "#1c1916", "#0d6b5b", "#b9ad97", "none"
+INK, ACCENT, LINE, PAPER = "currentColor", "#0d6b5b", "#b9ad97", "none"
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ def _row(strip: Strip, cells: int, label_width: int) -> str:
     if label_width and strip.label:
         x, y = cells * (CELL + GAP) + 10, _TOP + CELL - 4
         drawn.append(
-            f'<text x="{x}" y="{y}" font-family="Sonorarium Serif" font-size="15">{escape(strip.label)}</text>'
+            f'<text x="{x}" y="{y}" font-family="Sonorarium Serif" font-size="15" fill="{INK}">{escape(strip.label)}</text>'
         )
     return "".join(drawn)
 
