@@ -85,9 +85,8 @@ def _row(strip: Strip, cells: int, label_width: int) -> str:
         drawn.append(f'<path d="M{x - 5} 2h10l-5 6z" fill="{INK}"/>')
     if label_width and strip.label:
         x, y = cells * (CELL + GAP) + 10, _TOP + CELL - 4
-        drawn.append(
-            f'<text x="{x}" y="{y}" font-family="Sonorarium Serif" font-size="15" fill="{INK}">{escape(strip.label)}</text>'
-        )
+        words = f'font-family="Sonorarium Serif" font-size="15" fill="{INK}"'
+        drawn.append(f'<text x="{x}" y="{y}" {words}>{escape(strip.label)}</text>')
     return "".join(drawn)
 
 
