@@ -1,8 +1,8 @@
 """How values show themselves in a notebook: notation, strip and a line of words instead of a ``repr``.
 
-`register` teaches a running IPython to show sets, classes, collections, chords, families, scores, passages, voicings
-and clips. ``import sonorarium`` calls it where IPython is running. Displays carry no scripts, so that notebooks nobody
-trusts show them too; what cannot be drawn falls back to its ``repr``.
+`register` teaches a running IPython to show sets, classes, collections, chords, families, scores, passages,
+voicings and clips. ``import sonorarium`` calls it where IPython is running. Displays carry no scripts, so that
+notebooks nobody trusts show them too; what cannot be drawn falls back to its ``repr``.
 """
 
 from __future__ import annotations
