@@ -79,7 +79,7 @@ def unlike(
     apart : float
         Each one taken differs at least so much from every one taken before it.
     look : int
-        At most so many are looked at.
+        At most so many are passed over.
 
     Returns
     -------
@@ -93,7 +93,7 @@ def unlike(
     """
     taken: list[Answer] = []
     for seen, answer in enumerate(ranked):
-        if len(taken) == limit or seen == look:
+        if len(taken) == limit or seen - len(taken) == look:
             return tuple(taken), True
         if all(differ(answer, other) >= apart for other in taken):
             taken.append(answer)

@@ -59,6 +59,17 @@ class Palette:
         inside: NDArray[np.bool_] = self.masks[:, None] & outside == 0
         return inside
 
+    @cached_property
+    def share_a_home(self) -> NDArray[np.bool_]:
+        """Which two chords stand in one home: shape (chords, chords)."""
+        stands = self.stands_in.astype(np.int32)
+        together: NDArray[np.bool_] = stands @ stands.T > 0
+        return together
+
+    def at(self, masks: NDArray[np.int64]) -> NDArray[np.intp]:
+        """Places of chords in the palette, all of which belong to it."""
+        return np.asarray(np.searchsorted(self.masks, masks))
+
     def with_chords(self, more: Iterable[SetFacts]) -> Palette:
         """The same with some more chords.
 

@@ -25,6 +25,7 @@ from sonorarium.pitch.bestfirst import unlike
 from sonorarium.pitch.candidates import Placements
 from sonorarium.pitch.leading import VoiceLeading, straight
 from sonorarium.pitch.motion import farthest, movement, parallels
+from sonorarium.pitch.palette import Palette
 from sonorarium.pitch.trellis import walks
 from sonorarium.pitch.voicing import Voicing
 
@@ -198,8 +199,11 @@ class Realisations:
         return self.found[place]
 
 
-def step_prices(one: Choices, other: Choices, taste: Taste) -> Prices:
-    """Price of every step from a voicing of one place to a voicing of the next: shape (m, n)."""
+def step_prices(one: Choices, other: Choices, taste: Taste, chords: Palette | None = None) -> Prices:
+    """Price of every step from a voicing of one place to a voicing of the next: shape (m, n).
+
+    Raises `InputError` where homes have a price and there is no palette with homes.
+    """
     prices = taste.smooth * movement(one.rows, other.rows).astype(np.float64)
     if taste.parallels:
         count = parallels(one.rows, other.rows)
@@ -209,6 +213,10 @@ def step_prices(one: Choices, other: Choices, taste: Taste) -> Prices:
     if taste.variety:
         kinds = [catalogue.tni_index()[choice.masks] for choice in (one, other)]
         prices += taste.variety * (kinds[0][:, None] == kinds[1][None, :])
+    if taste.home:
+        if chords is None:
+            raise InputError("Chords without a palette have no homes to keep to.", value=taste.home)
+        prices += taste.home * ~chords.share_a_home[np.ix_(chords.at(one.masks), chords.at(other.masks))]
     return prices
 
 
