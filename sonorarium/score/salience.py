@@ -33,7 +33,7 @@ from numpy.typing import NDArray
 
 from sonorarium.score.metre import Metre
 from sonorarium.score.runs import Runs, Succession, latest_end
-from sonorarium.score.slices import Rows, Ticks
+from sonorarium.score.slices import Masks, Rows, Ticks
 
 WEIGHTS = (25, 15, 30, 20, 10)
 """Weights of compactness, evenness, extent, distinctness and metre, in hundredths."""
@@ -136,9 +136,23 @@ def _distinctness(items: Succession, runs: Runs, end: Ticks, bar: Ticks) -> NDAr
     after = np.clip(np.maximum(near_after, runs.last + 2), None, len(items))
     bounds = ((before, runs.first), (runs.last + 1, after))
     total = sum((items.total_weight[b] - items.total_weight[a] for a, b in bounds), np.zeros(len(end), np.int64))
-    foreign = np.zeros(len(end), np.int64)
-    for form in np.unique(runs.form).tolist():
-        here = runs.form == form
-        weight = items.foreign_weight(form)
-        foreign[here] = sum(weight[b[here]] - weight[a[here]] for a, b in bounds)
+    foreign = sum((_foreign_time(items, runs.form, a, b) for a, b in bounds), np.zeros(len(end), np.int64))
     return np.where(total > 0, foreign / np.maximum(total, 1), 1.0)
+
+
+def _foreign_time(items: Succession, form: Masks, start: Rows, stop: Rows) -> Ticks:
+    """Sounding time of what is foreign to each form among the items from each start up to each stop."""
+    distinct = np.unique(form)
+    lengths = stop - start
+    foreign = np.zeros(len(form), np.int64)
+    if lengths.sum() < len(distinct) * len(items):
+        offsets = np.cumsum(lengths) - lengths
+        item = np.arange(lengths.sum()) + np.repeat(start - offsets, lengths)
+        times = np.where(items.masks[item] & ~np.repeat(form, lengths), items.weights[item], 0)
+        before = np.append(0, np.cumsum(times))
+        return np.asarray(before[offsets + lengths] - before[offsets], np.int64)
+    for one in distinct.tolist():  # few forms, or wide neighbourhoods: one running sum for each form
+        here = form == one
+        weight = items.foreign_weight(one)
+        foreign[here] = weight[stop[here]] - weight[start[here]]
+    return foreign
