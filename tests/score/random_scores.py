@@ -14,10 +14,10 @@ TICKS = 2
 @st.composite
 def scores(draw: st.DrawFn) -> Score:
     """One or two parts of one or two voices, up to 24 notes, 2/4 to 4/4 or 6/8 with or without a pick-up."""
-    pitches = draw(st.lists(st.integers(58, 74), min_size=2, max_size=6))
+    pitches = draw(st.lists(st.integers(58, 74), min_size=2, max_size=5))
     note = st.tuples(
         st.integers(0, 30),
-        st.integers(0, 6),
+        st.sampled_from([0, 1, 1, 2, 2, 3, 4, 6, 12]),
         st.sampled_from([*pitches, *pitches, -1]),
         st.integers(0, 1),
         st.integers(0, 1),

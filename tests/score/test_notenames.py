@@ -18,6 +18,7 @@ def test_names_at_pitch_are_those_of_the_page() -> None:
         ("saxophone in E flat", -9, "A4 F#4", "C4 A3"),
         ("piccolo", 12, "F#4 Bb4", "F#5 Bb5"),
         ("double bass", -12, "E3", "E2"),
+        ("anything a tritone up", 6, "C4", "F#4"),
     ],
 )
 def test_transposing_instruments_are_named_at_pitch(

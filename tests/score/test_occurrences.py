@@ -36,6 +36,18 @@ def test_the_last_note_is_placed_where_it_is_struck() -> None:
     assert passage.bars == ("1", "2")
 
 
+def test_no_note_is_struck_before_a_passage_begins() -> None:
+    score = little_score({"Flute": ["D5:1"], "Viola": ["C4+E4:4"]})
+    (passage,) = find(score, "C E", kind="chord")
+    assert [passage.onset, passage.first.tick, passage.last.tick] == [TICKS] * 3
+
+
+def test_a_passage_that_ends_on_a_bar_line_stays_in_its_bar() -> None:
+    score = little_score({"Flute": ["C4:2 E4:2 D4:4"]})
+    (passage,) = find(score, "C E", kind="line")
+    assert passage.bars == passage.tightest.bars == ("1", "1")
+
+
 def test_notes_that_began_before_a_passage_belong_to_it() -> None:
     score = little_score({"Flute": ["F4:1 G4:3"], "Viola": ["C3:2 E3:2"]})
     (passage,) = find(score, "C E G", kind="texture")
