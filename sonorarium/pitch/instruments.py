@@ -5,8 +5,8 @@ a good player, the comfortable register in it, transposition, clefs, and the Gen
 a few semitones at the ends; the table is a guide, not a law.
 
 **Sounding and written.** Everything here is in sounding pitch but `written_pitch`, which gives the note on the page:
-a clarinet in B flat reads D to sound C. The name follows the interval (sounding F♯ is written G♯, not A♭), unless that
-gives a double accidental; then the plain name of the same note is written.
+a clarinet in B flat reads D to sound C. The name follows the interval (sounding F♯ is written G♯, not A♭), unless it
+would be a double accidental; then the plain name of the same note is written.
 
 Sources: Samuel Adler, The Study of Orchestration (3rd edition, 2002); Stefan Kostka and Dorothy Payne, Tonal Harmony,
 for the ranges of choral voices; both from memory.
