@@ -8,8 +8,8 @@ highest that the bass reaches.
 
 What is weighed is `Taste`: smoothness, parallels, roughness, variety of classes, and staying in a home where the
 palette has homes. The whole melody is harmonised at once, and the answers come in order; those listed differ in at
-least so many chords as asked. Where there are too many voicings to weigh, the most compact of each set stay, and the
-answer says how many were left out.
+least so many chords as asked. Where there are too many voicings to weigh them all, the answer says how many were
+left out (`sonorarium.pitch.realising`).
 
 Common practice, and this program's own weights; no published model is followed.
 """
@@ -19,8 +19,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
-from itertools import pairwise
+from functools import lru_cache, partial
 from typing import Literal
 
 import numpy as np
@@ -178,8 +177,8 @@ def harmonise(
         spans(task.melody, rhythm) if rhythm is not None else propose_spans(task.melody, task.setting.pace, task.fits)
     )
     places = [task.choices(span) for span in laid]
-    steps = [step_prices(one, other, setting.taste, chords) for one, other in pairwise(places)]
-    return Harmonisations(laid, realised(places, steps, setting.taste, limit=limit, apart=setting.apart))
+    step = partial(step_prices, taste=setting.taste, chords=chords)
+    return Harmonisations(laid, realised(places, step, setting.taste, limit=limit, apart=setting.apart))
 
 
 def reharmonise(
@@ -259,10 +258,10 @@ class _Task:
         return span_between(self.bass, span.onset, span.end)
 
     def choices(self, span: Span) -> Choices:
-        compass, below = self.setting.compass, self.bass_in(span)
+        below = self.bass_in(span)
         by_set = [(c.mask, self._rows(c, span, below)) for c in self.palette.chords if self.holds(c.mask, span)]
-        found = choices(by_set, middle=(compass.low + compass.high) / 2)
-        if not len(found.rows):
+        found = choices(by_set)
+        if not len(found):
             raise NothingFoundError(
                 f"No chord of the palette can stand from quarter {span.onset} to {span.end}.",
                 value=span,

@@ -81,7 +81,7 @@ class Palette:
 
 def palette(
     *wanted: str | Readable | SetFacts,
-    inside: str | SetFacts | Iterable[SetFacts] = (),
+    inside: str | SetFacts | Iterable[str | SetFacts] = (),
     sizes: tuple[int, ...] = (),
 ) -> Palette:
     """Choose chords.
@@ -90,7 +90,7 @@ def palette(
     ----------
     wanted : str, Readable or SetFacts
         Classes, which stand for all their forms, and single sets. Where none are named, every set of the sizes given.
-    inside : str, SetFacts or iterable of SetFacts
+    inside : str, SetFacts or iterable of these
         Keep to the subsets of this collection, or of any one of these; a `sonorarium.pcs.family.Family` will do.
     sizes : tuple of int
         Keep to chords of so many notes.
@@ -119,11 +119,16 @@ def palette(
     return Palette(fitting, homes)
 
 
-def _homes(inside: str | SetFacts | Iterable[SetFacts]) -> tuple[SetFacts, ...]:
-    if isinstance(inside, str):
-        meant = read_set(inside)
-        return (meant.representative if isinstance(meant, SetClass) else meant,)
-    return (inside,) if isinstance(inside, SetFacts) else tuple(inside)
+def _homes(inside: str | SetFacts | Iterable[str | SetFacts]) -> tuple[SetFacts, ...]:
+    every = (inside,) if isinstance(inside, str | SetFacts) else inside
+    return tuple(_home(one) for one in every)
+
+
+def _home(one: str | SetFacts) -> SetFacts:
+    if not isinstance(one, str):
+        return one
+    meant = read_set(one)
+    return meant.representative if isinstance(meant, SetClass) else meant
 
 
 def _masks(one: str | Readable | SetFacts) -> list[int]:

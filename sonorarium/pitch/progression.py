@@ -17,7 +17,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import partial
 
 import numpy as np
 
@@ -131,8 +131,8 @@ def realise(
         raise InputError("A progression needs a chord.", value=progression)
     count = voices or max(chord.size for chord in settled)
     places = [_choices(chord, count, compass, omit) for chord in settled]
-    steps = [step_prices(one, other, taste) for one, other in pairwise(places)]
-    return realised(places, steps, taste, limit=limit, names=tuple(chord.names for chord in settled))
+    step = partial(step_prices, taste=taste)
+    return realised(places, step, taste, limit=limit, names=tuple(chord.names for chord in settled))
 
 
 @dataclass(frozen=True)
@@ -175,10 +175,10 @@ def _choices(chord: _Settled, voices: int, compass: Compass, omit: int) -> Choic
             suggestion="Give another number of voices, or let notes be left out.",
         )
     if chord.pitches:
-        return choices([(chord.forms[0].mask, np.array([chord.pitches], np.int16))], middle=0)
+        return choices([(chord.forms[0].mask, np.array([chord.pitches], np.int16))])
     by_set = [(form.mask, placements(form, voices, compass, omit=omit, bass=chord.bass)) for form in chord.forms]
-    found = choices(by_set, middle=(compass.low + compass.high) / 2)
-    if not len(found.rows):
+    found = choices(by_set)
+    if not len(found):
         raise NothingFoundError(
             f"{chord.title} finds no place between MIDI {compass.low} and {compass.high}.",
             value=chord.title,

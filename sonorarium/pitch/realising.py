@@ -5,13 +5,19 @@ voicing; the trellis (`sonorarium.pitch.trellis`) gives the ways through, the ch
 harmonisations and continued textures all end here.
 
 Prices are in semitones of movement, so that a price of 6 for parallels means: rather move six semitones more.
+
+Up to `MOST` candidates a chord the answer is exact. Where there are more, the most compact of each set are weighed
+first; then, about the best row so far, the candidates nearest to its chords; and so on until nothing gets cheaper.
+That is a search and no proof, and the answer says how many candidates were left out.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,7 +37,9 @@ from sonorarium.pitch.voicing import Voicing
 
 Prices = NDArray[np.float64]
 MOST = 600
-"""So many candidate voicings a chord are weighed; where there are more, the most compact stay."""
+"""So many candidate voicings a chord are weighed at a time."""
+ROUNDS = 6
+"""So many times the candidates about the best row are renewed at most."""
 
 
 @dataclass(frozen=True)
@@ -97,46 +105,51 @@ class Choices:
     own: Prices
     left_out: int = 0
 
+    def __len__(self) -> int:
+        return len(self.rows)
+
     def priced(self, taste: Taste) -> Prices:
         """Price of each by itself."""
-        return self.own + (taste.rough * roughness(self.rows) if taste.rough and len(self.rows) else 0.0)
+        return self.own + (taste.rough * roughness(self.rows) if taste.rough and len(self) else 0.0)
+
+    def taken(self, at: NDArray[np.intp]) -> Choices:
+        """Some of them, by their places."""
+        return Choices(self.rows[at], self.masks[at], self.own[at], len(self) - len(at))
+
+    def compact(self, most: int = MOST) -> Choices:
+        """Those that span least, of every set as many; all where there are not too many.
+
+        >>> rows = np.array([[48, 64, 79], [60, 64, 67]], np.int16)
+        >>> choices([(145, rows)]).compact(1).rows.tolist()
+        [[60, 64, 67]]
+        """
+        if len(self) <= most:
+            return self
+        order = np.lexsort((self.rows[:, -1] - self.rows[:, 0], self.masks))
+        sets, firsts = np.unique(self.masks[order], return_index=True)
+        rank = np.arange(len(order)) - np.repeat(firsts, np.diff(firsts, append=len(order)))
+        return self.taken(np.sort(order[rank < max(1, most // len(sets))]))
+
+    def nearest(self, own: NDArray[np.int16], others: Sequence[NDArray[np.int16]], most: int = MOST) -> Choices:
+        """A voicing of theirs, and those that are nearest to the chords before and after it."""
+        if len(self) <= most or not others:
+            return self.compact(most)
+        far = np.sum([movement(self.rows, other[None, :])[:, 0] for other in others], axis=0)
+        far[(self.rows == own).all(axis=1)] = -1
+        return self.taken(np.sort(np.argsort(far, kind="stable")[:most]))
 
 
-def choices(by_set: Sequence[tuple[int, Placements]], *, middle: float, most: int = MOST) -> Choices:
-    """Gather the candidates for one place.
+def choices(by_set: Sequence[tuple[int, Placements]]) -> Choices:
+    """Gather all candidates for one place: mask and voicings of each set that might stand there.
 
-    Parameters
-    ----------
-    by_set : sequence of (int, ndarray)
-        Mask and voicings of each set that might stand there.
-    middle : float
-        Where many are left out, those stay that lie closest about this MIDI number, as many of each set.
-    most : int
-        About so many stay, and of each set one at least.
-
-    Examples
-    --------
-    >>> rows = np.array([[60, 64, 67], [48, 64, 79]], np.int16)
-    >>> found = choices([(145, rows)], middle=60, most=1)
-    >>> found.rows.tolist(), found.left_out
-    ([[60, 64, 67]], 1)
+    >>> len(choices([(145, np.array([[60, 64, 67], [48, 64, 79]], np.int16))]))
+    2
     """
     filled = [(mask, rows) for mask, rows in by_set if len(rows)]
     if not filled:
         return Choices(np.zeros((0, 0), np.int16), np.zeros(0, np.int64), np.zeros(0))
-    every = sum(len(rows) for _, rows in filled)
-    share = every if every <= most else max(1, most // len(filled))
-    kept = [_compact(rows, middle, share) for _, rows in filled]
-    masks = np.repeat([mask for mask, _ in filled], [len(rows) for rows in kept])
-    rows = np.concatenate(kept)
-    return Choices(rows, masks.astype(np.int64), np.zeros(len(rows)), every - len(rows))
-
-
-def _compact(rows: Placements, middle: float, count: int) -> Placements:
-    if len(rows) <= count:
-        return rows
-    spread = np.abs(rows - middle).sum(axis=1)
-    return rows[np.sort(np.argsort(spread, kind="stable")[:count])]
+    masks = np.repeat([mask for mask, _ in filled], [len(rows) for _, rows in filled])
+    return Choices(np.concatenate([rows for _, rows in filled]), masks.astype(np.int64), np.zeros(len(masks)))
 
 
 @dataclass(frozen=True)
@@ -220,9 +233,13 @@ def step_prices(one: Choices, other: Choices, taste: Taste, chords: Palette | No
     return prices
 
 
+Step = Callable[[Choices, Choices], Prices]
+"""Prices from each candidate of one place to each of the next."""
+
+
 def realised(
     places: Sequence[Choices],
-    steps: Sequence[Prices],
+    step: Step,
     taste: Taste,
     *,
     limit: int,
@@ -234,15 +251,21 @@ def realised(
     Parameters
     ----------
     places : sequence of Choices
-    steps : sequence of ndarray
-        Prices from each place to the next; see `step_prices`.
+        All candidates of each place.
+    step : callable
+        Prices from place to place; see `step_prices`.
     taste : Taste
+        For the price of each voicing by itself.
     limit : int
         At most so many.
     apart : int
         In how many places each one listed differs from every one before it.
     names : tuple of tuple of Spelled
         Names for the notes, place by place.
+
+    Returns
+    -------
+    Realisations
 
     Raises
     ------
@@ -253,15 +276,53 @@ def realised(
     """
     if limit < 1 or apart < 1:
         raise InputError(f"{limit} answers {apart} apart cannot be given.", value=(limit, apart))
-    ways = walks([place.priced(taste) for place in places], steps)
-    every = (_realisation(places, walk, price, names) for price, walk in ways)
+    trellis = _Trellis([place.compact() for place in places], step, taste)
+    left_out = sum(place.left_out for place in trellis.places)
+    if left_out:
+        trellis = _renewed(trellis, places)
+    every = (_realisation(trellis.places, walk, price, names) for price, walk in trellis.walks())
     found, cut = unlike(every, limit, _places_apart, apart=apart)
     if not found:
+        unweighed = f" {left_out} candidates were not weighed." if left_out else ""
         raise NothingFoundError(
-            "No row of voicings keeps these limits.",
+            f"No row of voicings keeps these limits.{unweighed}",
             suggestion="Give more room, allow larger leaps or parallels, or leave notes out.",
         )
-    return Realisations(found, cut, sum(place.left_out for place in places))
+    return Realisations(found, cut, sum(place.left_out for place in trellis.places))
+
+
+@dataclass(frozen=True, eq=False)
+class _Trellis:
+    places: Sequence[Choices]
+    step: Step
+    taste: Taste
+
+    @cached_property
+    def steps(self) -> list[Prices]:
+        return [self.step(one, other) for one, other in pairwise(self.places)]
+
+    def walks(self) -> Iterator[tuple[float, tuple[int, ...]]]:
+        return walks([place.priced(self.taste) for place in self.places], self.steps)
+
+    def best(self) -> tuple[float, list[NDArray[np.int16]]]:
+        price, walk = next(self.walks(), (inf, ()))
+        return price, [place.rows[at] for place, at in zip(self.places, walk, strict=bool(walk))]
+
+
+def _renewed(trellis: _Trellis, places: Sequence[Choices]) -> _Trellis:
+    """Weigh again about the best row, until it gets no cheaper."""
+    price, rows = trellis.best()
+    for _ in range(ROUNDS):
+        if price == inf:
+            return trellis
+        around = [rows[max(0, i - 1) : i] + rows[i + 1 : i + 2] for i in range(len(rows))]
+        near = [place.nearest(row, others) for place, row, others in zip(places, rows, around, strict=True)]
+        again = _Trellis(near, trellis.step, trellis.taste)
+        cheaper, rows = again.best()
+        if cheaper >= price:
+            return trellis
+        trellis, price = again, cheaper
+    return trellis
 
 
 def _places_apart(one: Realisation, other: Realisation) -> float:

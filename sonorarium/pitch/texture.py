@@ -8,15 +8,25 @@ of what was heard, by prices that can be set. The weights are this program's own
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from sonorarium.errors import InputError, NothingFoundError
+from sonorarium.pcs.pcset import PcSet
 from sonorarium.pitch.candidates import Compass, Placements, placements
 from sonorarium.pitch.motion import movement
 from sonorarium.pitch.palette import Palette
-from sonorarium.pitch.realising import Choices, Prices, Realisations, Taste, choices, realised, step_prices
+from sonorarium.pitch.realising import (
+    Choices,
+    Prices,
+    Realisation,
+    Realisations,
+    Taste,
+    choices,
+    realised,
+    step_prices,
+)
 from sonorarium.pitch.voicing import Voicing
 
 
@@ -78,12 +88,13 @@ def carry_on(
         )
     rows = np.array([voicing.pitches for voicing in heard], np.int16)
     texture = _Texture(rows, chords, likeness, taste)
-    last = choices([(heard[-1].pcset.mask, rows[-1:])], middle=0)
-    first = texture.choices()
-    arrival = texture.steps(last, first)[0]
-    opening = Choices(first.rows, first.masks, first.own + arrival, first.left_out)
-    between = texture.steps(first, first) if steps > 1 else np.zeros((0, 0))
-    return realised([opening, *[first] * (steps - 1)], [between] * (steps - 1), taste, limit=limit)
+    last = choices([(heard[-1].pcset.mask, rows[-1:])])
+    found = realised([last, *[texture.choices()] * steps], texture.steps, taste, limit=limit)
+    return replace(found, found=tuple(map(_without_first, found.found)))
+
+
+def _without_first(whole: Realisation) -> Realisation:
+    return replace(whole, chords=whole.chords[1:], voicings=whole.voicings[1:])
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,21 +104,26 @@ class _Texture:
     likeness: float
     taste: Taste
 
+    @property
+    def known(self) -> Palette:
+        """The palette, and the chord from which to go on."""
+        return self.palette.with_chords([PcSet(int(pitch) % 12 for pitch in self.rows[-1])])
+
     def choices(self) -> Choices:
         low, high = int(self.rows.min()), int(self.rows.max())
         compass = Compass(max(0, low - 2), min(127, high + 2))
         voices = self.rows.shape[1]
         fitting = [chord for chord in self.palette.chords if len(chord) <= voices]
-        found = choices([(c.mask, placements(c, voices, compass)) for c in fitting], middle=float(self.rows.mean()))
-        if not len(found.rows):
+        found = choices([(c.mask, placements(c, voices, compass)) for c in fitting])
+        if not len(found):
             raise NothingFoundError("No chord of the palette finds room in the texture.", value=compass)
         gaps = np.diff(self.rows, axis=1).mean(axis=0)
         unlike = np.abs(np.diff(found.rows, axis=1) - gaps).sum(axis=1)
-        return Choices(found.rows, found.masks, self.likeness * unlike, found.left_out)
+        return Choices(found.rows, found.masks, self.likeness * unlike)
 
     def steps(self, one: Choices, other: Choices) -> Prices:
         """Prices of steps, with movement counted from the average before."""
         usual = np.abs(np.diff(self.rows, axis=0)).sum(axis=1).mean() if len(self.rows) > 1 else 0.0
         moved = movement(one.rows, other.rows).astype(np.float64)
-        prices = step_prices(one, other, self.taste, self.palette) - self.taste.smooth * moved
+        prices = step_prices(one, other, self.taste, self.known) - self.taste.smooth * moved
         return prices + self.taste.smooth * np.abs(moved - usual)

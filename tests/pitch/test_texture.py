@@ -52,7 +52,11 @@ def test_what_cannot_be_continued_is_refused() -> None:
         carry_on((), palette("3-11"), 2)
     with pytest.raises(NothingFoundError, match="finds room in the texture"):
         carry_on((Voicing((60, 62)),), palette("3-11"), 2)
-    with pytest.raises(InputError, match="no homes to keep to"):
-        from sonorarium.pitch.progression import realise
 
-        realise("C | F", taste=Taste(home=1))
+
+def test_a_chord_outside_the_palette_can_be_gone_on_from() -> None:
+    chords = palette("3-11", inside=("C major", "Db major"))
+    heard = (Voicing((48, 52, 55)), Voicing((47, 52, 56)))  # an E major triad, in neither
+    best = carry_on(heard, chords, 2, taste=Taste(home=100.0), limit=1)[0]
+    assert best.price >= 100
+    assert any(best.chords[0] | best.chords[1] <= home for home in chords.homes)
