@@ -138,7 +138,7 @@ class Rules:
         fifth, since it is not known which of the voices lies lower.
     leap : int, optional
         The farthest that a voice may move, in the unit that counts (semitones, or steps where ``within`` is given).
-        A voicing's voices move an octave at most where nothing is said.
+        Voices that go from pitches to pitch classes move an octave at most where nothing is said.
     fixed : tuple of (int, int)
         Voices that are settled: the note each leaves and the note it reaches, MIDI numbers for a voicing and pitch
         classes for a set. ``(64, 64)`` holds a note.

@@ -79,6 +79,12 @@ def test_each_step_keeps_its_limit_and_no_chord_comes_twice() -> None:
     assert [path.size for path in found] == sorted(path.size for path in found)
 
 
+def test_with_doubling_free_the_voices_still_add_up() -> None:
+    found = paths("C E G B", "E G# B D#", 1, palette("4-20"), walking=Walking(free=True))
+    assert [path.sizes for path in found] == [(3,)]
+    assert found[0].leadings[0].size == 3 and len(found[0].leadings[0].moves) == 5
+
+
 def test_the_hexatonic_cycle_is_the_smoothest_loop_of_triads() -> None:
     """Six triads, each a semitone from the next (Cohn 1996, from memory); forward and backward."""
     found = loops("C", 6, palette("3-11"), limit=ALL, walking=Walking(step=1))
