@@ -144,12 +144,8 @@ class Path:
     @property
     def leadings(self) -> tuple[VoiceLeading, ...]:
         """A least voice leading for each step, of the size that the step has."""
-        return tuple(_least(one, other, size) for (one, other), size in zip(self.steps, self.sizes, strict=True))
-
-    @property
-    def steps(self) -> tuple[tuple[PcSet, PcSet], ...]:
-        """Each chord with the next."""
-        return tuple(pairwise(self.chords))
+        steps = zip(pairwise(self.chords), self.sizes, strict=True)
+        return tuple(_least(one, other, size) for (one, other), size in steps)
 
 
 def _least(one: PcSet, other: PcSet, size: int) -> VoiceLeading:
@@ -193,38 +189,37 @@ def paths(
 ) -> Paths:
     """Find ways from one chord to another in so many steps.
 
-        Parameters
-        ----------
-        from_, to : str, Readable or SetFacts
-            Start and goal; they need not belong to the palette. A class as the goal stands for any of its forms, as the
-            start for its form from C. The same set twice asks for loops.
-        steps : int
-            1 to 24.
-        chords : Palette
-            What may lie between.
-        limit : int
-            At most so many.
-        walking : Walking, optional
+    Parameters
+    ----------
+    from_, to : str, Readable or SetFacts
+        Start and goal; they need not belong to the palette. A class as the goal stands for any of its forms, as the
+        start for its form from C. The same set twice asks for loops.
+    steps : int
+        1 to 24.
+    chords : Palette
+        What may lie between.
+    limit : int
+        At most so many.
+    walking : Walking, optional
 
-        Returns
-        -------
-        Paths
-            In order of movement and price.
+    Returns
+    -------
+    Paths
+        In order of movement and price.
 
-        Raises
-        ------
-        InputError
-            Where a number is out of range, a text is not understood, or the start or goal stands in no home.
-        NothingFoundError
-            Where there is no such path.
+    Raises
+    ------
+    InputError
+        Where a number is out of range, a text is not understood, or the start or goal stands in no home.
+    NothingFoundError
+        Where there is no such path.
 
-        Examples
-        --------
-        >>> from sonorarium.pitch.movement import Rules
-    from sonorarium.pitch.palette import palette
-        >>> found = paths("C", "E", 4, palette("3-11", "3-12"), walking=Walking(step=1))
-        >>> found[0].size, [chord.label for chord in found[0].chords]
-        (4, ['3-11B', '3-11A', '3-11B', '3-12', '3-11B'])
+    Examples
+    --------
+    >>> from sonorarium.pitch.palette import palette
+    >>> found = paths("C", "E", 4, palette("3-11", "3-12"), walking=Walking(step=1))
+    >>> found[0].size, [chord.label for chord in found[0].chords]
+    (4, ['3-11B', '3-11A', '3-11B', '3-12', '3-11B'])
     """
     if not 1 <= steps <= 24 or limit < 1:
         raise InputError(f"{limit} paths of {steps} steps cannot be sought.", value=(steps, limit))
@@ -246,11 +241,10 @@ def loops(
 ) -> Paths:
     """Find ways from a chord back to itself; see `paths`.
 
-        >>> from sonorarium.pitch.movement import Rules
-    from sonorarium.pitch.palette import palette
-        >>> hexatonic = loops("C", 6, palette("3-11"), walking=Walking(step=1))
-        >>> len(hexatonic), hexatonic[0].size
-        (2, 6)
+    >>> from sonorarium.pitch.palette import palette
+    >>> hexatonic = loops("C", 6, palette("3-11"), walking=Walking(step=1))
+    >>> len(hexatonic), hexatonic[0].size
+    (2, 6)
     """
     return paths(from_, from_, steps, chords, limit=limit, walking=walking)
 
