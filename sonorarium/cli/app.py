@@ -11,7 +11,7 @@ from typing import Annotated
 
 import typer
 
-from sonorarium.cli import find, hear, lesson, survey
+from sonorarium.cli import family, find, hear, lesson, name, near, settings, survey
 from sonorarium.errors import SonorariumError
 
 app = typer.Typer(
@@ -24,10 +24,12 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 app.command("survey")(survey.survey_command)
-app.command("name")(survey.name_command)
-app.command("near")(survey.near_command)
+app.command("name")(name.name_command)
+app.command("near")(near.near_command)
+app.command("family")(family.family_command)
 app.command("find")(find.find_command)
 app.command("hear")(hear.hear_command)
+app.command("settings")(settings.settings_command)
 app.add_typer(lesson.app, name="lesson")
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sonorarium.cli.output import Json, print_json, remarks
+from sonorarium.cli.settings import read_settings
 from sonorarium.errors import InputError
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ def hear_command(
 
     heard, performance = _performance(what, way, bars, tempo)
     place = out or Path(f"{heard.replace(' ', '-').replace('/', '-').lower()}.wav")
-    clip = save(performance, place, soundfont=soundfont)
+    clip = save(performance, place, soundfont=soundfont or read_settings().soundfont or None)
     if as_json:
         print_json("hear", {"file": str(place), "heard": heard, "sound": _facts(clip) if clip else None})
         return

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from sonorarium.pcs.chordsymbol import Chord
 from sonorarium.pcs.collection import Collection, Degrees
+from sonorarium.pcs.german import from_german
 from sonorarium.pcs.pcset import PcSet, SetFacts
 from sonorarium.pcs.pitches import Pitches
 from sonorarium.pcs.reading import Readable, read_set
@@ -75,7 +76,7 @@ def degree_name(note: Spelled, root: Spelled) -> str:
     return f"{sign}{letters + 1}"
 
 
-def subject(what: str | Readable) -> Subject:
+def subject(what: str | Readable, *, german: bool = False) -> Subject:
     """Settle order and spelling of what was typed or read.
 
     Raises `InputError` where a text is not understood.
@@ -85,7 +86,7 @@ def subject(what: str | Readable) -> Subject:
     >>> subject("7 0 3").title, subject("C E Ab B").title
     ('C E♭ G', 'C E A♭ B')
     """
-    found = read_set(what) if isinstance(what, str) else what
+    found = read_set(what, german=german) if isinstance(what, str) else what
     if isinstance(found, SetClass):
         rising = found.representative.pcs
         return Subject(found.label, found.representative, spell(rising, Spelled(0)) if rising else ())
@@ -99,7 +100,8 @@ def subject(what: str | Readable) -> Subject:
         return _named(found, found.name, found.root)
     if isinstance(found, Degrees | Pitches):
         return _named(found, found.name, None)
-    return (_as_typed(what) if isinstance(what, str) else None) or _bare(found)
+    typed = _as_typed(from_german(what) if german else what) if isinstance(what, str) else None
+    return typed or _bare(found)
 
 
 def _named(found: Chord | Stacked | IntervalStack | Degrees | Pitches, title: str, root: Spelled | None) -> Subject:

@@ -13,34 +13,44 @@ from collections.abc import Iterable
 from dataclasses import asdict
 
 from sonorarium.pcs import evenness, fourier, generated, rothenberg, roughness, symmetry
+from sonorarium.pcs.chordquality import Style
+from sonorarium.pcs.complexes import k_complex, kh_complex
 from sonorarium.pcs.consonance import dyadic_consonance
 from sonorarium.pcs.families import default_family
 from sonorarium.pcs.family import Family
 from sonorarium.pcs.insides import outsides
-from sonorarium.pcs.kin import kin
+from sonorarium.pcs.kin import kin, scale_name
 from sonorarium.pcs.modes import shades
 from sonorarium.pcs.naming import name_set
 from sonorarium.pcs.pcset import PcSet, step_pattern
 from sonorarium.pcs.reading import Readable
 from sonorarium.pcs.similarity import most_alike
 from sonorarium.pcs.sisters import SizeTotal, sisters
-from sonorarium.pcs.spelling import Spelled
+from sonorarium.pcs.spelling import Spelled, readable, spell
 from sonorarium.pcs.subject import Subject, subject
 
 Chapter = dict[str, object]
 
 
-def survey(what: str | Readable, family: Family | None = None, *, sizes: Iterable[int] | None = None) -> Chapter:
+def survey(
+    what: str | Readable | Subject,
+    family: Family | None = None,
+    *,
+    sizes: Iterable[int] | None = None,
+    tn: bool = False,
+) -> Chapter:
     """Gather everything known of a set.
 
     Parameters
     ----------
-    what : str or Readable
-        The set, as it may be typed anywhere, or as it was read.
+    what : str, Readable or Subject
+        The set, as it may be typed anywhere, as it was read, or settled already.
     family : Family, optional
         The sister scales; by default the scales without consecutive semitones.
     sizes : iterable of int, optional
         Numbers of notes for the insides; all by default.
+    tn : bool
+        Count a class and its mirror apart in the insides and outsides.
 
     Returns
     -------
@@ -59,14 +69,14 @@ def survey(what: str | Readable, family: Family | None = None, *, sizes: Iterabl
     >>> found["identity"]["label"], found["identity"]["notes"]
     ('7-22', ['D', 'Eb', 'F#', 'G', 'A', 'Bb', 'C#'])
     """
-    shown = subject(what)
+    shown = what if isinstance(what, Subject) else subject(what)
     among = family or default_family()
     return {
         "identity": identity(shown),
         "character": character(shown.pcset),
         "modes": modes(shown),
-        "insides": insides(shown, among, sizes),
-        "outsides": superset_classes(shown),
+        "insides": insides(shown, among, sizes, tn=tn),
+        "outsides": superset_classes(shown, tn=tn),
         "kin": relations(shown),
         "names": names(shown.pcset),
         "family": holders(shown.pcset, among),
@@ -83,6 +93,7 @@ def identity(shown: Subject) -> Chapter:
     return {
         "title": shown.title,
         "notes": _texts(shown.notes),
+        "readable_notes": _texts(readable(shown.notes)),
         "degrees": list(shown.degrees),
         "pcs": list(s.pcs),
         "cardinality": s.cardinality,
@@ -96,13 +107,23 @@ def identity(shown: Subject) -> Chapter:
         "axes": [[float(end) for end in axis] for axis in symmetry.axes(s)],
         "distinct_transpositions": s.distinct_transpositions,
         "distinct_forms": s.distinct_forms,
-        "mirror": s.inverted().label,
+        "mirror": mirror(shown),
         "partner": s.partner.label if s.partner else None,
         "complement": {"pcs": list((~s).pcs), "label": (~s).label, "class": s.abstract_complement.label},
         "m5": s.multiplied(5).set_class.label,
         "m7": s.multiplied(7).set_class.label,
         "chromatic_trichords": s.chromatic_trichords,
     }
+
+
+def mirror(shown: Subject) -> Chapter:
+    """The set turned upside down about its first note, and the scale that it then is, where the catalogue has it."""
+    if not shown.notes:
+        return {"label": shown.pcset.label, "notes": [], "scale": None}
+    root = shown.notes[0]
+    turned = shown.pcset.inverted(2 * root.pc)
+    notes = spell(turned.rising_from(root.pc), root)
+    return {"label": turned.label, "notes": _texts(notes), "scale": scale_name(notes, root) or None}
 
 
 def character(s: PcSet) -> Chapter:
@@ -144,11 +165,11 @@ def modes(shown: Subject) -> list[Chapter]:
     ]
 
 
-def insides(shown: Subject, family: Family, sizes: Iterable[int] | None = None) -> Chapter:
+def insides(shown: Subject, family: Family, sizes: Iterable[int] | None = None, *, tn: bool = False) -> Chapter:
     """Subset classes by size: times, places, and the sister scales that hold them too."""
     if not shown.pcset:
         return {"sisters": [], "rows": [], "totals": []}
-    table = sisters(shown, family, sizes=sizes)
+    table = sisters(shown, family, sizes=sizes, tn=tn)
     rows = [
         {
             "class": row.set_class.label,
@@ -166,15 +187,18 @@ def _total(total: SizeTotal) -> Chapter:
     return asdict(total) | {"shared": list(total.shared)}
 
 
-def superset_classes(shown: Subject) -> list[Chapter]:
-    """Classes that hold the set, with the number of their forms that do."""
-    return [{"class": row.set_class.label, "times": row.times} for row in outsides(shown)]
+def superset_classes(shown: Subject, *, tn: bool = False) -> list[Chapter]:
+    """Classes that hold the set, with the number of their forms that do and the notes that each adds."""
+    return [
+        {"class": row.set_class.label, "times": row.times, "additions": [_texts(notes) for notes in row.additions]}
+        for row in outsides(shown, tn=tn)
+    ]
 
 
 def relations(shown: Subject, *, alike: int = 5) -> Chapter:
     """Sets one small move away, with the note that moves, splits or merges; and the classes most like it."""
     if not shown.pcset:
-        return {"neighbours": [], "alike": []}
+        return {"neighbours": [], "alike": [], "k": [], "kh": []}
     neighbours = [
         {"kind": n.kind, "what": n.sentence, "label": n.label, "notes": _texts(n.notes), "scale": n.scale or None}
         for n in kin(shown).neighbours
@@ -191,10 +215,17 @@ def relations(shown: Subject, *, alike: int = 5) -> Chapter:
         }
         for one in most_alike(shown, limit=alike)
     ]
-    return {"neighbours": neighbours, "alike": likenesses}
+    whole = shown.pcset.set_class
+    nexus = 3 <= shown.pcset.cardinality <= 9
+    return {
+        "neighbours": neighbours,
+        "alike": likenesses,
+        "k": [one.label for one in k_complex(whole)] if nexus else [],
+        "kh": [one.label for one in kh_complex(whole)] if nexus else [],
+    }
 
 
-def names(s: PcSet, *, bass: int | None = None) -> Chapter:
+def names(s: PcSet, *, bass: int | None = None, style: Style = "maj7", pinned: tuple[str, ...] = ()) -> Chapter:
     """Chord readings, two chords stacked, interval stacks, and the scales that hold the set, each best first."""
     if not 3 <= len(s) <= 8:
         return {
@@ -204,10 +235,11 @@ def names(s: PcSet, *, bass: int | None = None) -> Chapter:
             "stacks": [],
             "scales": [],
         }
-    found = name_set(s, bass=bass)
+    found = name_set(s, bass=bass, pinned=pinned, style=style)
     readings = [
         {
-            "symbol": r.symbol,
+            "symbol": r.chord.symbol_in(style),
+            "pinned": r.pinned,
             "root": r.root.text,
             "members": {note.text: degree for note, degree in r.members},
             "omitted": list(r.omitted),

@@ -128,3 +128,57 @@ def test_lesson_build_writes_page_and_paper(tmp_path: Path) -> None:
     assert [Path(f).name for f in found["files"]] == ["one.html", "one.pdf"]
     assert (found["figures"], found["sounds"]) == (1, 1)
     assert (tmp_path / "one.pdf").read_bytes()[:5] == b"%PDF-"
+
+
+def test_families_are_listed_and_shown(tmp_path: Path) -> None:
+    assert "double-harmonic" in run("family").stdout
+    shown = run("family", "spaced").stdout
+    assert "scales without consecutive semitones: 57 scales" in shown
+    assert "acoustic        diatonic        24" in shown
+    found = json_of("family", "spaced")
+    assert len(found["members"]) == 57
+    assert len(found["common_tones"]) == 57
+    assert {"from", "to", "kind", "leaving", "arriving"} == set(found["moves"][0])
+
+
+def test_a_family_of_ones_own_serves_as_sisters(tmp_path: Path) -> None:
+    own = tmp_path / "own.toml"
+    own.write_text('name = "two scales"\nscales = ["major", "harmonic minor"]\n', encoding="utf-8")
+    found = json_of("survey", "D double harmonic", "--family", str(own), "--size", "6")
+    assert found["family"]["name"] == "two scales"
+    own.write_text("name = 3\n", encoding="utf-8")
+    done = run("family", str(own))
+    assert (done.returncode, done.stdout) == (2, "")
+
+
+def test_house_style_pins_and_german_names() -> None:
+    assert json_of("name", "C E G H", "--german", "--style", "Δ")["readings"][0]["symbol"] == "CΔ7"
+    assert json_of("name", "C E Ab B", "--pin", "E/C")["readings"][0]["symbol"] == "E/C"
+    done = run("name", "C E G", "--style", "major")
+    assert (done.returncode, "no house style 'major'" in done.stderr) == (2, True)
+
+
+def test_classes_apart_and_readable_spelling() -> None:
+    found = json_of("survey", "C harmonic minor", "--tn", "--size", "3")
+    assert {row["class"] for row in found["insides"]["rows"]} >= {"3-11A", "3-11B"}
+    assert "G♭ A𝄫 B𝄫 C♭ D♭ E𝄫 F♭" in run("survey", "Gb phrygian").stdout
+    assert "G♭ G A C♭ D♭ D F♭" in run("survey", "Gb phrygian", "--readable").stdout
+
+
+def test_chords_are_named_for_three_to_eight_notes() -> None:
+    done = run("name", "C D")
+    assert (done.returncode, done.stdout) == (1, "")
+    assert "chords are named for 3 to 8" in done.stderr
+
+
+def test_settings_are_shown_with_their_meaning(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    place = tmp_path / "settings.toml"
+    place.write_text('chord_style = "M7"\n', encoding="utf-8")
+    monkeypatch.setenv("SONORARIUM_SETTINGS", str(place))
+    assert "chord_style" in run("settings").stdout
+    assert json_of("settings")["settings"]["chord_style"] == "M7"
+    assert json_of("name", "C E G B")["readings"][0]["symbol"] == "CM7"
+    place.write_text('colour = "red"\n', encoding="utf-8")
+    done = run("name", "C E G B")
+    assert done.returncode == 2
+    assert "there is no setting 'colour'" in done.stderr

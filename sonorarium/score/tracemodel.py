@@ -1,0 +1,153 @@
+"""The numbers that a tracing rests on, and the evidence of one score under them.
+
+Each number of `TraceOptions` says what it means in words of the trade. Their defaults were fitted by random search on
+generated pieces with a known truth and on ten of the twenty chorales by Bach that a registry package carries with
+analyses by hand (`bench/tracing.py --fit`); the tests and the printed figures use other pieces.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sonorarium.errors import InputError
+from sonorarium.pcs.family import Family
+from sonorarium.score.emissions import LogLikelihoods, Weights, log_chances, log_likelihoods, weigh
+from sonorarium.score.markov import Transitions
+from sonorarium.score.moments import Moments, changes, distances, gather, transitions
+from sonorarium.score.slices import Slices
+
+
+@dataclass(frozen=True)
+class TraceOptions:
+    """What a tracing takes for granted.
+
+    Parameters
+    ----------
+    foreign : float
+        Share of passing notes and misprints, by weight, inside a collection: above 0, below 1/2.
+    none_size : float
+        Number of notes, 7 to 12, in the stock that "none of these" stands for: the smaller, the sooner a collection
+        with foreign notes is given up.
+    evidence : float
+        How much one felt beat of one pitch class counts as an observation of its own: above 0.
+    change : float
+        Probability that the collection changes at a downbeat: above 0, below 1.
+    per_note : float
+        By how much, in natural logarithms, each note exchanged makes a change less likely: 0 or more.
+    metre : float
+        The probability of a change goes with the strength of the place to this power: 0 or more.
+    claim : float
+        What it costs, in natural logarithms, to claim a note that is not heard in the whole span: 0 or more.
+    metrical : float
+        0 to 1: how much less what stands on a weak place weighs.
+    margin : float
+        By how much, in natural logarithms, the best reading has to lead the next for a span to be decided: 0 or more.
+
+    Raises
+    ------
+    InputError
+        Where a number is outside its range.
+    """
+
+    foreign: float = 0.06
+    none_size: float = 8.6
+    evidence: float = 0.6
+    change: float = 0.05
+    per_note: float = 1.0
+    metre: float = 1.0
+    claim: float = 1.0
+    metrical: float = 0.0
+    margin: float = 1.0
+
+    def __post_init__(self) -> None:
+        for field in fields(self):
+            low, high = _RANGES[field.name]
+            value = getattr(self, field.name)
+            if not low <= value <= high:
+                raise InputError(
+                    f"The option {field.name} cannot be {value:g}.",
+                    value=value,
+                    suggestion=f"It runs from {low:g} to {high:g}.",
+                )
+
+
+_RANGES = {
+    "foreign": (1e-6, 0.5),
+    "none_size": (7, 12),
+    "evidence": (1e-6, 100),
+    "change": (1e-9, 0.999),
+    "per_note": (0, 100),
+    "metre": (0, 100),
+    "claim": (0, 1000),
+    "metrical": (0, 1),
+    "margin": (0, 1000),
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """One score, weighed under every reading of a family.
+
+    Readings are numbered like the members of the family; the last is none of these.
+
+    Parameters
+    ----------
+    slices : Slices
+        At least one.
+    family : Family
+    options : TraceOptions
+    """
+
+    slices: Slices
+    family: Family
+    options: TraceOptions
+
+    @property
+    def none(self) -> int:
+        """Number of the reading none of these."""
+        return len(self.family)
+
+    @cached_property
+    def moments(self) -> Moments:
+        """Where a collection may begin."""
+        return gather(self.slices)
+
+    @cached_property
+    def weights(self) -> Weights:
+        """Weight of each pitch class in each slice: shape (slices, 12)."""
+        return weigh(self.slices, self.options.metrical)
+
+    @cached_property
+    def by_slice(self) -> LogLikelihoods:
+        """Log-likelihood of each slice under each reading: shape (slices, readings)."""
+        chances = log_chances(self.family.masks, self.options.foreign, self.options.none_size)
+        return log_likelihoods(self.weights, chances, self.options.evidence)
+
+    @cached_property
+    def by_moment(self) -> LogLikelihoods:
+        """Log-likelihood of each moment under each reading: shape (moments, readings)."""
+        return self.moments.gathered(self.by_slice)
+
+    @cached_property
+    def running(self) -> LogLikelihoods:
+        """Log-likelihood of all slices before a place: shape (slices + 1, readings)."""
+        out = np.zeros((len(self.slices) + 1, self.none + 1))
+        np.cumsum(self.by_slice, axis=0, out=out[1:])
+        return out
+
+    @cached_property
+    def change_logs(self) -> NDArray[np.float64]:
+        """Log-probabilities of each change, by strength: shape (4, readings, readings)."""
+        chosen = self.options
+        return changes(
+            distances(self.family.masks), change=chosen.change, per_note=chosen.per_note, metre=chosen.metre
+        )
+
+    @cached_property
+    def transitions(self) -> Transitions:
+        """The transitions between moments."""
+        return transitions(self.moments, self.change_logs)
