@@ -98,14 +98,13 @@ def period(pitches: ArrayLike) -> NDArray[np.float64]:
     given = np.asarray(pitches, np.int16)
     if not given.shape[-1]:
         raise InputError("Silence has no fundamental.", value=pitches, suggestion="Give at least one pitch.")
-    columns = [np.ascontiguousarray(given[..., note]) for note in range(given.shape[-1])]
+    columns = np.ascontiguousarray(given.reshape(-1, given.shape[-1]).T)
     multiples, ratios = _logarithms()
-    codes, total = _codes(), np.zeros(given.shape[:-1])
+    codes, total = _codes(), np.zeros(columns.shape[1])
     for reference in columns:
         shared = codes[columns[0] - reference + _LARGEST]
         total += ratios[columns[0] - reference + _LARGEST]
         for other in columns[1:]:
-            if other is not reference:
-                shared = shared | codes[other - reference + _LARGEST]
+            shared = shared | codes[other - reference + _LARGEST]
         total += multiples[shared]
-    return np.asarray(total / len(columns))
+    return np.asarray(total / len(columns)).reshape(given.shape[:-1])

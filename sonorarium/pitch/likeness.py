@@ -1,8 +1,8 @@
 """How like one voicing is to another: "voice this like that chord".
 
-Two things make voicings alike. **Movement**: little has to move from one to the other, voices not crossing; notes may
-part or join where one of them has more (the least voice leading in semitones: Dmitri Tymoczko, The geometry of
-musical chords, Science 313, 2006, and its supporting text on unequal sizes). **Profile**: their notes stand apart by
+Two things make voicings alike. **Movement**: little has to move from one to the other, with as many voices as the
+larger has notes, and no crossing; notes of the smaller part or join (the least voice leading in semitones, as in
+`sonorarium.pitch.leading`: Dmitri Tymoczko, The geometry of musical chords, Science 313, 2006). **Profile**: their notes stand apart by
 the same distances, wherever they lie; where one of them has more notes, those are passed by that make the rest most
 alike. A transposition has the same profile, however far it moves.
 
@@ -48,16 +48,13 @@ def movement(rows: Placements, model: tuple[int, ...]) -> Ints:
     [5]
     """
     _check(model)
-    goal = np.asarray(model, np.int64)
-    before = np.full((len(rows), len(goal) + 1), _FAR, np.int64)
+    more, fewer = _by_size(rows, model)
+    before = np.full((len(rows), fewer.shape[1] + 1), _FAR, np.int64)
     before[:, 0] = 0
-    for note in range(rows.shape[1]):
-        far = np.abs(rows[:, note, None].astype(np.int64) - goal)
-        here = np.full_like(before, _FAR)
-        for place in range(1, len(goal) + 1):
-            least = np.minimum(np.minimum(before[:, place], before[:, place - 1]), here[:, place - 1])
-            here[:, place] = far[:, place - 1] + least
-        before = here
+    for note in range(more.shape[1]):
+        far = np.abs(more[:, note, None] - fewer)
+        before[:, 1:] = far + np.minimum(before[:, 1:], before[:, :-1])
+        before[:, 0] = _FAR
     return before[:, -1]
 
 
@@ -86,14 +83,19 @@ def profile_difference(rows: Placements, model: tuple[int, ...]) -> Ints:
     [0, 1]
     """
     _check(model)
-    wide = rows.astype(np.int64)
-    goal = np.broadcast_to(np.asarray(model, np.int64), (len(rows), len(model)))
-    more, fewer = (wide, goal) if wide.shape[1] >= len(model) else (goal, wide)
+    more, fewer = _by_size(rows, model)
     reached = [np.zeros(len(rows), np.int64)] * more.shape[1]
     for note in range(1, fewer.shape[1]):
         wanted = fewer[:, note] - fewer[:, note - 1]
         reached = [_nearest(reached, more, place, wanted) for place in range(more.shape[1])]
     return np.asarray(np.minimum.reduce(reached))
+
+
+def _by_size(rows: Placements, model: tuple[int, ...]) -> tuple[Ints, Ints]:
+    """Voicings and model, those with more notes first."""
+    wide = rows.astype(np.int64)
+    goal = np.broadcast_to(np.asarray(model, np.int64), (len(rows), len(model)))
+    return (wide, goal) if wide.shape[1] >= len(model) else (goal, wide)
 
 
 def _nearest(reached: list[Ints], more: Ints, place: int, wanted: Ints) -> Ints:

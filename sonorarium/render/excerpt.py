@@ -190,6 +190,8 @@ def cut(
             _number(part, labels[first : last + 1])
         root.append(part)
     _open_ties(root, element_row)
+    for degree in root.findall(".//degree[@print-object='no']"):
+        degree.getparent().remove(degree)  # the engraver would print it beside the symbol that has it already
     notes = tuple(
         int(note.get("id")[1:])
         for note in root.iter("note")

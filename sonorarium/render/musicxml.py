@@ -313,12 +313,19 @@ def _in_bars(voice: tuple[Event, ...], bar: Fraction, bars: int) -> list[list[_P
             number = int(at // bar)
             start = at - number * bar
             length = min(end - at, bar - start)
+            if not event.pitches and _is_odd(length) and length > (to_beat := -start % 1) > 0:
+                length = to_beat  # the rest first completes the tuplet
             values = _values(start, length, bar, is_rest=not event.pitches)
             for value in values:
                 tail = at + value.quarters == end
                 cut[number].append(_Piece(at - number * bar, value, event, head, tail))
                 at, head = at + value.quarters, False
     return [_with_tuplets(pieces) for pieces in cut]
+
+
+def _is_odd(length: Fraction) -> bool:
+    """Whether a length takes a tuplet."""
+    return length.denominator & (length.denominator - 1) != 0
 
 
 def _values(start: Fraction, length: Fraction, bar: Fraction, *, is_rest: bool) -> tuple[NoteValue, ...]:
@@ -338,7 +345,7 @@ def _with_tuplets(pieces: list[_Piece]) -> list[_Piece]:
             continue
         opens = not inside
         inside += piece.value.quarters
-        closes = inside.denominator & (inside.denominator - 1) == 0 or follower != tuplet
+        closes = not _is_odd(inside) or follower != tuplet
         inside = Fraction(0) if closes else inside
         marked.append(piece._replace(tuplet=" ".join(("start",) * opens + ("stop",) * closes)))
     return marked
