@@ -170,7 +170,7 @@ def build_bars(
         bars=np.flatnonzero(reach > bars["duration"]).tolist(),
     )
     bars["onset"] = np.cumsum(bars["duration"]) - bars["duration"]
-    bars["lead"] = _leads(bars["duration"].tolist(), full.tolist(), implicit.tolist(), findings)
+    bars["lead"] = leads(bars["duration"].tolist(), full.tolist(), implicit.tolist(), findings)
     _remark_parts(bars, events, moves, findings)
     return bars
 
@@ -215,28 +215,43 @@ def _reach(implicit: Flags, events: Events, moves: Moves, whole_rest: Flags) -> 
     return np.where(reach > 0, reach, with_rests), notes_reach
 
 
-def _leads(lengths: list[int], full: list[int], implicit: list[bool], findings: Findings) -> list[int]:
-    """Return the lead of each bar, and remark bars that do not fit their metre."""
+def leads(lengths: list[int], full: list[int], implicit: list[bool], findings: Findings) -> list[int]:
+    """Return the lead of each bar, and remark bars that do not fit their metre.
+
+    Parameters
+    ----------
+    lengths, full : list of int
+        Length of each bar, and its length by its metre (0 without metre), in ticks.
+    implicit : list of bool
+        Whether a bar has no number of its own.
+    findings : Findings
+        Takes up bars that are too long or too short.
+
+    Examples
+    --------
+    >>> leads([1, 4, 3, 1, 4], [4] * 5, [False] * 5, Findings())
+    [3, 0, 0, 3, 0]
+    """
     count = len(lengths)
-    leads = [0] * count
+    lead = [0] * count
     short: list[int] = []
     reached = 0  # how much of the open metrical bar has gone by; 0 where none is open
     for bar, (length, whole) in enumerate(zip(lengths, full, strict=True)):
         same_metre = bar > 0 and full[bar - 1] == whole
         together = reached + length
         if reached and same_metre and (together == whole or (implicit[bar] and together < whole)):
-            leads[bar] = reached
+            lead[bar] = reached
         elif 0 < length < whole:
             continued = bar + 1 < count and full[bar + 1] == whole and length + lengths[bar + 1] == whole
             is_pick_up = bar == 0 or (implicit[bar] and not continued)
             if is_pick_up and count > 1:
-                leads[bar] = whole - length
+                lead[bar] = whole - length
             elif not continued:
                 short.append(bar)
-        reached = (leads[bar] + length) if 0 < leads[bar] + length < whole else 0
+        reached = (lead[bar] + length) if 0 < lead[bar] + length < whole else 0
     findings.add("The bar is longer than its metre.", bars=[b for b in range(count) if lengths[b] > full[b] > 0])
     findings.add("The bar is shorter than its metre.", bars=[b for b in short if b != count - 1])
-    return leads
+    return lead
 
 
 def _remark_parts(bars: NDArray[np.void], events: Events, moves: Moves, findings: Findings) -> None:

@@ -30,12 +30,15 @@ class Heading:
     ----------
     title, composer, rights, encoder : str
         "" where the file says nothing.
+    date : str
+        Date of composition as the file writes it; MusicXML has no place for it.
     """
 
     title: str
     composer: str
     rights: str
     encoder: str
+    date: str = ""
 
 
 def read_heading(root: _Element) -> Heading:

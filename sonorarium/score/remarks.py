@@ -44,6 +44,11 @@ class Findings:
         if places:
             self._places.setdefault((what, part), []).extend(places)
 
+    def take(self, others: Findings, first_bar: int = 0) -> None:
+        """Take over the faults of a piece whose first bar has an index of its own here."""
+        for (what, part), places in others._places.items():
+            self.add(what, part=part, bars=[place + first_bar if place >= 0 else place for place in places])
+
     def remarks(self, labels: Sequence[str]) -> tuple[Remark, ...]:
         """Return the faults as remarks, in the order in which each kind was first met.
 

@@ -123,6 +123,10 @@ class Score:
         noteheads of one sounding note share its row.
     remarks : tuple of Remark
         What was repaired, guessed or left out.
+    date : str
+        Date of composition as the file writes it, "" where it does not.
+    format : str
+        Name of the format that it was read from, as in `sonorarium.score.sniffing.Format`.
     """
 
     notes: Notes
@@ -137,6 +141,8 @@ class Score:
     digest: str = ""
     element_note: NDArray[np.int32] = field(default_factory=lambda: np.empty(0, np.int32))
     remarks: tuple[Remark, ...] = ()
+    date: str = ""
+    format: str = ""
 
     @cached_property
     def sounding(self) -> NDArray[np.intp]:
