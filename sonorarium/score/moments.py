@@ -107,13 +107,17 @@ def distances(masks: NDArray[np.int64]) -> NDArray[np.float64]:
     return out
 
 
-def changes(apart: NDArray[np.float64], *, change: float, per_note: float, metre: float) -> NDArray[np.float64]:
+def changes(
+    apart: NDArray[np.float64], cost: NDArray[np.float64], *, change: float, per_note: float, metre: float
+) -> NDArray[np.float64]:
     """Log-probabilities of going from one reading to another, for each strength: shape (4, readings, readings).
 
     Parameters
     ----------
     apart : ndarray, shape (readings, readings)
         From `distances`.
+    cost : ndarray, shape (readings,)
+        What it costs to take each reading up, in natural logarithms.
     change : float
         Probability that the collection changes at a downbeat.
     per_note : float
@@ -121,7 +125,7 @@ def changes(apart: NDArray[np.float64], *, change: float, per_note: float, metre
     metre : float
         The probability of a change is multiplied by the strength of the place to this power; 0 for all places alike.
     """
-    share = np.exp(-per_note * apart)
+    share = np.exp(-per_note * apart - cost)
     np.fill_diagonal(share, 0)
     share /= np.maximum(share.sum(axis=1, keepdims=True), 1e-300)
     chance = change * np.array(STRENGTHS)[:, None, None] ** metre

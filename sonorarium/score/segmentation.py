@@ -76,6 +76,7 @@ def totals(found: Segmentation, evidence: Evidence) -> NDArray[np.float64]:
     """
     told = np.diff(evidence.running[found.cuts], axis=0)
     logs, levels = evidence.change_logs, _levels(found, evidence)
+    told[0] -= evidence.cost
     told[1:] += logs[levels, found.readings[:-1]]
     told[:-1] += logs[levels, :, found.readings[1:]]
     return np.asarray(told - evidence.options.claim * _claimed(found, evidence), np.float64)
@@ -94,7 +95,7 @@ def _levels(found: Segmentation, evidence: Evidence) -> States:
 def _claimed(found: Segmentation, evidence: Evidence) -> NDArray[np.float64]:
     """Notes that each reading claims and each stretch does not sound; none where a neighbour claims them already."""
     sounding = heard(found, evidence)
-    members = tables.size()[evidence.family.masks & ~sounding[:, None]].astype(float)
+    members = tables.size()[evidence.masks & ~sounding[:, None]].astype(float)
     none = np.maximum(0, evidence.options.none_size - tables.size()[sounding])
     claimed = np.column_stack([members, none])
     stretch = np.arange(len(found))

@@ -36,7 +36,7 @@ class SpanReading:
     log_odds : float
         0 or less: against the first reading.
     inside : float
-        Share of the sounding time that lies inside it; 1 for none of these.
+        Share of the sounding time that lies inside it; for none of these, inside the set that is heard instead.
     missing : tuple of int
         Pitch classes of it that are not heard.
     """
@@ -156,7 +156,8 @@ class Span:
             "inside": round(self.inside, 4),
             "posterior": round(self.posterior, 4),
             "readings": [
-                {"name": r.name, "log_odds": round(r.log_odds, 3), "inside": round(r.inside, 4)} for r in self.readings
+                {"name": r.name, "log_odds": round(r.log_odds, 3), "inside": round(r.inside, 4)}
+                for r in self.readings
             ],
             "centre": centre.note.text if centre and centre.note else None,
             "centre_evidence": centre.sentence if centre else None,

@@ -30,8 +30,8 @@ class TraceOptions:
     foreign : float
         Share of passing notes and misprints, by weight, inside a collection: above 0, below 1/2.
     none_size : float
-        Number of notes, 7 to 12, in the stock that "none of these" stands for: the smaller, the sooner a collection
-        with foreign notes is given up.
+        Number of notes, 7 to 12, in the stock that "none of these" deals from where no set outside the family explains
+        the music either.
     evidence : float
         How much one felt beat of one pitch class counts as an observation of its own: above 0.
     change : float
@@ -44,6 +44,8 @@ class TraceOptions:
         What it costs, in natural logarithms, to claim a note that is not heard in the whole span: 0 or more.
     metrical : float
         0 to 1: how much less what stands on a weak place weighs.
+    stranger : float
+        What it costs, in natural logarithms, to read a stretch by a set outside the family: 0 or more.
     margin : float
         By how much, in natural logarithms, the best reading has to lead the next for a span to be decided: 0 or more.
 
@@ -61,6 +63,7 @@ class TraceOptions:
     metre: float = 1.0
     claim: float = 1.0
     metrical: float = 0.0
+    stranger: float = 8.0
     margin: float = 1.0
 
     def __post_init__(self) -> None:
@@ -84,6 +87,7 @@ _RANGES = {
     "metre": (0, 100),
     "claim": (0, 1000),
     "metrical": (0, 1),
+    "stranger": (0, 1000),
     "margin": (0, 1000),
 }
 
@@ -92,7 +96,8 @@ _RANGES = {
 class Evidence:
     """One score, weighed under every reading of a family.
 
-    Readings are numbered like the members of the family; the last is none of these.
+    Readings are numbered like the members of the family. Those after them mean none of these: first the strangers, then
+    the whole stock of notes.
 
     Parameters
     ----------
@@ -100,16 +105,29 @@ class Evidence:
         At least one.
     family : Family
     options : TraceOptions
+    strangers : tuple of int
+        Sets outside the family by which stretches may be read (`sonorarium.score.strangers`), as masks.
     """
 
     slices: Slices
     family: Family
     options: TraceOptions
+    strangers: tuple[int, ...] = ()
 
     @property
     def none(self) -> int:
-        """Number of the reading none of these."""
+        """Number of the first reading that means none of these."""
         return len(self.family)
+
+    @cached_property
+    def masks(self) -> NDArray[np.int64]:
+        """The sets that the readings but the last stand for: shape (readings − 1,)."""
+        return np.append(self.family.masks, np.array(self.strangers, np.int64))
+
+    @cached_property
+    def cost(self) -> NDArray[np.float64]:
+        """What it costs to take each reading up: shape (readings,)."""
+        return np.repeat([0.0, self.options.stranger, 0.0], [self.none, len(self.strangers), 1])
 
     @cached_property
     def moments(self) -> Moments:
@@ -124,28 +142,33 @@ class Evidence:
     @cached_property
     def by_slice(self) -> LogLikelihoods:
         """Log-likelihood of each slice under each reading: shape (slices, readings)."""
-        chances = log_chances(self.family.masks, self.options.foreign, self.options.none_size)
+        chances = log_chances(self.masks, self.options.foreign, self.options.none_size)
         return log_likelihoods(self.weights, chances, self.options.evidence)
 
     @cached_property
     def by_moment(self) -> LogLikelihoods:
-        """Log-likelihood of each moment under each reading: shape (moments, readings)."""
-        return self.moments.gathered(self.by_slice)
+        """Log-likelihood of each moment under each reading, and the cost of the first: shape (moments, readings)."""
+        told = self.moments.gathered(self.by_slice)
+        told[0] -= self.cost
+        return told
 
     @cached_property
     def running(self) -> LogLikelihoods:
         """Log-likelihood of all slices before a place: shape (slices + 1, readings)."""
-        out = np.zeros((len(self.slices) + 1, self.none + 1))
+        out = np.zeros((len(self.slices) + 1, self.by_slice.shape[1]))
         np.cumsum(self.by_slice, axis=0, out=out[1:])
         return out
 
     @cached_property
+    def running_weights(self) -> Weights:
+        """Weight of each pitch class in all slices before a place: shape (slices + 1, 12)."""
+        return np.vstack([np.zeros(12), np.cumsum(self.weights, axis=0)])
+
+    @cached_property
     def change_logs(self) -> NDArray[np.float64]:
         """Log-probabilities of each change, by strength: shape (4, readings, readings)."""
-        chosen = self.options
-        return changes(
-            distances(self.family.masks), change=chosen.change, per_note=chosen.per_note, metre=chosen.metre
-        )
+        chosen, apart = self.options, distances(self.masks)
+        return changes(apart, self.cost, change=chosen.change, per_note=chosen.per_note, metre=chosen.metre)
 
     @cached_property
     def transitions(self) -> Transitions:

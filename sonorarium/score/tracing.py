@@ -16,15 +16,15 @@ the centre from the collection. The centre is a second question (`sonorarium.sco
 
 Sources
 -------
-Keys as the states of a hidden Markov model: Noland & Sandler, Key estimation using a hidden Markov model (2006); local
-scales over time: Weiß & Habryka, Chroma-based scale matching for audio tonality analysis (2014); both from memory. The
-model here is our own.
+Keys as the states of a hidden Markov model: Noland & Sandler, Key estimation using a hidden Markov model (2006);
+local scales over time: Weiß & Habryka, Chroma-based scale matching for audio tonality analysis (2014); both from
+memory. The model here is our own.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache, cached_property
 
@@ -43,6 +43,7 @@ from sonorarium.score.score import Score
 from sonorarium.score.segmentation import Segmentation, heard, segment, totals
 from sonorarium.score.slices import Slices, slice_score
 from sonorarium.score.span import Span, SpanReading, Verdict
+from sonorarium.score.strangers import find_strangers
 from sonorarium.score.tracemodel import Evidence, TraceOptions
 
 READINGS_KEPT = 6
@@ -100,7 +101,9 @@ def trace_score(
 ) -> Tracing:
     """Trace the collections of a piece, and keep all that was weighed; see `trace`."""
     slices = slice_score(score, tuple(parts))
-    return Tracing(Evidence(slices, family or default_family(), options or TraceOptions()))
+    first = Tracing(Evidence(slices, family or default_family(), options or TraceOptions()))
+    strangers = find_strangers(first.segmentation, first.evidence) if len(slices) else ()
+    return Tracing(replace(first.evidence, strangers=strangers)) if strangers else first
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,6 +160,7 @@ class _Scribe:
 
     def __init__(self, tracing: Tracing) -> None:
         self.evidence, self.found = tracing.evidence, tracing.segmentation
+        self.masks = [*tracing.evidence.masks.tolist(), 0xFFF]
         self.members, self.none = tracing.family.members, tracing.evidence.none
         self.totals = totals(self.found, self.evidence)
         self.heard = heard(self.found, self.evidence).tolist()
@@ -164,7 +168,8 @@ class _Scribe:
         self.ticks = slices.cuts[self.found.cuts].tolist()
         sounding = np.add.reduceat(tables.members()[slices.masks] * slices.durations[:, None], starts, axis=0)
         self.share = sounding / np.maximum(1, sounding.sum(axis=1, keepdims=True))
-        self.inside = self.share @ tables.members()[tracing.family.masks].T
+        inside = self.share @ tables.members()[tracing.evidence.masks].T
+        self.inside = np.column_stack([inside, np.ones(len(inside))])
         timed = tracing.posteriors * slices.durations[:, None]
         self.posterior = np.add.reduceat(timed, starts, axis=0) / np.diff(self.ticks)[:, None]
         self.fifths = _mean_fifths(slices, np.asarray(self.ticks))
@@ -179,7 +184,7 @@ class _Scribe:
         first = self.metre.bar_index(onset)
         last = max(first, self.metre.bar_index(end - 1))
         readings = self._readings(i) if self.heard[i] else ()
-        mask = readings[0].member.mask if readings and readings[0].member else 0xFFF
+        mask = self.masks[self._best(i)]
         sounding = self.heard[i]
         return Span(
             onset=onset,
@@ -191,7 +196,7 @@ class _Scribe:
             heard=PcSet.of_mask(sounding & mask),
             foreign=PcSet.of_mask(sounding & ~mask),
             inside=readings[0].inside if readings else 0.0,
-            posterior=min(1.0, float(self.posterior[i, self._best(i)])),
+            posterior=self._posterior(i),
             readings=readings,
             centre=centre_of(self.shares, i, self._names(i, readings)),
         )
@@ -209,21 +214,28 @@ class _Scribe:
         here, best = int(self.found.readings[i]), int(self.totals[i].argmax())
         return here if self.totals[i, here] >= self.totals[i, best] - 1e-6 else best
 
+    def _posterior(self, i: int) -> float:
+        """Probability of the first reading; of all that mean none of these where it is one of them."""
+        best = self._best(i)
+        told = self.posterior[i, self.none :].sum() if best >= self.none else self.posterior[i, best]
+        return min(1.0, float(told))
+
     def _readings(self, i: int) -> tuple[SpanReading, ...]:
         told, first = self.totals[i], self._best(i)
-        order = [first, *(r for r in np.argsort(-told, kind="stable").tolist() if r != first)]
+        ranked = [first, *(r for r in np.argsort(-told, kind="stable").tolist() if r != first)]
+        nones = [r for r in ranked if r >= self.none]
+        order = [r for r in ranked if r < self.none or r == nones[0]]
         kept = order[:READINGS_KEPT]
-        nearest = next(r for r in order if r != self.none)
-        if nearest not in kept:
-            kept[-1] = nearest
+        if kept == [first] or all(r >= self.none for r in kept):
+            kept += [r for r in order if r < self.none][:1]
         return tuple(self._reading(i, r, min(0.0, float(told[r] - told[first]))) for r in kept)
 
     def _reading(self, i: int, reading: int, log_odds: float) -> SpanReading:
-        if reading == self.none:
-            return SpanReading(None, log_odds, 1.0)
+        inside = min(1.0, round(float(self.inside[i, reading]), 9))
+        if reading >= self.none:
+            return SpanReading(None, log_odds, inside)
         member = _as_written(self.members[reading], float(self.fifths[i]))
-        missing = PcSet.of_mask(member.mask & ~self.heard[i]).pcs
-        return SpanReading(member, log_odds, min(1.0, float(self.inside[i, reading])), missing)
+        return SpanReading(member, log_odds, inside, PcSet.of_mask(member.mask & ~self.heard[i]).pcs)
 
     def _verdict(self, readings: tuple[SpanReading, ...], sounding: int) -> Verdict:
         if not readings:
