@@ -89,7 +89,7 @@ def voicings(what: str | Readable, *, low: int = 36, high: int = 84, limit: int 
     if limit < 1:
         raise InputError(f"{limit} voicings cannot be given.", value=limit, suggestion="Ask for 1 or more.")
     task = _task(what, Compass(low, high, span=terms.span), terms)
-    sized = [_Sized.of(task, size) for size in terms.sizes(task.notes.cardinality)]
+    sized = [_Sized.of(task, size) for size in task.terms.sizes(task.notes.cardinality)]
     total, removed = sum(s.total for s in sized), _removed(sized)
     left = [s.left for s in sized if len(s.left)]
     if not left:

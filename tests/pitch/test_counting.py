@@ -38,5 +38,5 @@ def test_a_whole_keyboard_of_twelve_notes_is_counted_without_listing() -> None:
 
 
 def test_numbers_of_voices_are_limited() -> None:
-    with pytest.raises(InputError, match="13 voices cannot be set. Use 1 to 12"):
+    with pytest.raises(InputError, match=r"13 voices cannot be set. Use 1 to 12"):
         counts(PcSet((0,)), 13, Compass())

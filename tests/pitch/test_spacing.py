@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -35,16 +38,17 @@ def test_no_other_voicing_of_a_seventh_chord_is_a_drop_2() -> None:
     close = [tuple(row) for row in rows.tolist() if row[-1] - row[0] < 12]
     everywhere = [tuple(p + shift for p in row) for row in close for shift in (0, 12)]
     made = {tuple(sorted((*row[:2], row[2] - 12, row[3]))) for row in everywhere}
-    assert found == {row for row in made if 48 <= row[0] and row[-1] <= 76}
+    assert found == {row for row in made if row[0] >= 48 and row[-1] <= 76}
 
 
 def test_close_and_spread_by_their_definition() -> None:
     rows = placements(PcSet((0, 1, 4, 8)), 5, Compass(48, 75))
-    for kind, wanted in (("close", lambda between: between == 0), ("spread", lambda between: between > 0)):
+    wanted: dict[str, Callable[[int], bool]] = {"close": lambda n: n == 0, "spread": lambda n: n > 0}
+    for kind in wanted:
         told = of_kind(rows, kind).tolist()
         for row, is_kind in zip(rows.tolist(), told, strict=True):
-            gaps = [sum(p % 12 in (0, 1, 4, 8) for p in range(a + 1, b)) for a, b in zip(row, row[1:], strict=False)]
-            assert is_kind == all(wanted(between) for between in gaps)
+            gaps = [sum(p % 12 in (0, 1, 4, 8) for p in range(a + 1, b)) for a, b in pairwise(row)]
+            assert is_kind == all(wanted[kind](between) for between in gaps)
 
 
 @pytest.mark.parametrize(
@@ -81,7 +85,7 @@ def test_evenness_is_the_standard_deviation_of_the_distances() -> None:
 
 
 def test_unknown_kinds_are_refused() -> None:
-    with pytest.raises(InputError, match="No spacing is called 'wide'. Choose among close, open"):
+    with pytest.raises(InputError, match=r"No spacing is called 'wide'. Choose among close, open"):
         of_kind(np.array([[60, 64]], np.int16), "wide")
 
 
