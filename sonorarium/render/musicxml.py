@@ -179,7 +179,7 @@ class _PartWriter:
         bar, end = self.sheet.bar_quarters, self.sheet.end
         self.bars = -(-end // bar)
         self.voices = [
-            (staff, [_in_bars(self._filled(voice), bar, int(self.bars)) for voice in staff_.voices])
+            (staff, [_in_bars(self._filled(voice), self.sheet, int(self.bars)) for voice in staff_.voices])
             for staff, staff_ in enumerate(self.part.staves, 1)
         ]
         every = [piece.value.quarters for _, voices in self.voices for voice in voices for b in voice for piece in b]
@@ -303,10 +303,10 @@ def _written_fifths(fifths: int | None, transposition: tuple[int, int]) -> int:
 # --- time ---------------------------------------------------------------------------------------------------------
 
 
-def _in_bars(voice: tuple[Event, ...], bar: Fraction, bars: int) -> list[list[_Piece]]:
+def _in_bars(voice: tuple[Event, ...], sheet: Sheet, bars: int) -> list[list[_Piece]]:
     """Cut a voice at the bar lines and into note values."""
     cut: list[list[_Piece]] = [[] for _ in range(bars)]
-    at = Fraction(0)
+    at, bar = Fraction(0), sheet.bar_quarters
     for event in voice:
         end, head = at + event.quarters, True
         while at < end:
@@ -315,7 +315,7 @@ def _in_bars(voice: tuple[Event, ...], bar: Fraction, bars: int) -> list[list[_P
             length = min(end - at, bar - start)
             if not event.pitches and _is_odd(length) and length > (to_beat := -start % 1) > 0:
                 length = to_beat  # the rest first completes the tuplet
-            values = _values(start, length, bar, is_rest=not event.pitches)
+            values = _values(start, length, sheet, is_rest=not event.pitches)
             for value in values:
                 tail = at + value.quarters == end
                 cut[number].append(_Piece(at - number * bar, value, event, head, tail))
@@ -328,11 +328,11 @@ def _is_odd(length: Fraction) -> bool:
     return length.denominator & (length.denominator - 1) != 0
 
 
-def _values(start: Fraction, length: Fraction, bar: Fraction, *, is_rest: bool) -> tuple[NoteValue, ...]:
+def _values(start: Fraction, length: Fraction, sheet: Sheet, *, is_rest: bool) -> tuple[NoteValue, ...]:
     """Note values of a length; a rest through the whole bar is one sign in every metre."""
-    if is_rest and length == bar:
+    if is_rest and length == sheet.bar_quarters:
         return (NoteValue(length, "whole"),)
-    return note_values(start, length)
+    return note_values(start, length, beat_quarters(sheet.metre))
 
 
 def _with_tuplets(pieces: list[_Piece]) -> list[_Piece]:

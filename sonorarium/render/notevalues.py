@@ -1,7 +1,8 @@
 """Durations as note values: what is written for so many quarters, and how short notes are beamed.
 
 * A length that is a plain or a dotted value is written as one note where it begins on a multiple of half its plain
-  value; any other is cut into values that begin on multiples of themselves, and tied.
+  value; any other is cut into values that begin on multiples of themselves, and tied. In 6/8, 9/8 and 12/8 it is cut
+  at the dotted beats first.
 * Lengths in thirds, fifths, sevenths … of a quarter are tuplets: so many in the time of the next lower power of two.
 * Notes shorter than a quarter are beamed inside a beat; the beat of 6/8, 9/8 and 12/8 is the dotted quarter, that of
   all other metres the quarter.
@@ -59,7 +60,7 @@ class NoteValue:
         return {"eighth": 1, "16th": 2, "32nd": 3, "64th": 4, "128th": 5}.get(self.type, 0)
 
 
-def note_values(start: Fraction, quarters: Fraction) -> tuple[NoteValue, ...]:
+def note_values(start: Fraction, quarters: Fraction, beat: Fraction = Fraction(1)) -> tuple[NoteValue, ...]:
     """Write a length as one note value or several that are tied.
 
     Parameters
@@ -68,6 +69,8 @@ def note_values(start: Fraction, quarters: Fraction) -> tuple[NoteValue, ...]:
         Quarters from the bar line.
     quarters : Fraction
         Length, above 0.
+    beat : Fraction
+        Length of a beat, as `beat_quarters` gives it.
 
     Returns
     -------
@@ -86,6 +89,24 @@ def note_values(start: Fraction, quarters: Fraction) -> tuple[NoteValue, ...]:
     (3, 2)
     """
     tuplet = _tuplet(start, quarters)
+    if beat == Fraction(3, 2) and tuplet is None:
+        pieces = _by_dotted_beats(start, quarters)
+        return tuple(value for at, length in pieces for value in _cut(at, length, None))
+    return _cut(start, quarters, tuplet)
+
+
+def _by_dotted_beats(start: Fraction, quarters: Fraction) -> Iterator[tuple[Fraction, Fraction]]:
+    """Starts, from their beat, and lengths: up to the next beat, then whole beats, then what is left."""
+    beat, end = Fraction(3, 2), start + quarters
+    while start < end:
+        inside = start % beat
+        whole = [beat * n for n in (4, 2, 1) if beat * n <= end - start]
+        length = min(beat - inside, end - start) if inside or not whole else whole[0]
+        yield inside, length
+        start += length
+
+
+def _cut(start: Fraction, quarters: Fraction, tuplet: tuple[int, int] | None) -> tuple[NoteValue, ...]:
     stretch = Fraction(*tuplet) if tuplet else Fraction(1)
     written, at = quarters * stretch, (start * stretch if tuplet is None else Fraction(0))
     values = []

@@ -51,7 +51,7 @@ def test_transpositions_agree_with_a_reference_library(name: str) -> None:
     assert instrument(name).transposition == (semitones, steps)
 
 
-# Horn: theirs counts the pedal notes; double bass: theirs is as sounding; baritone saxophone: theirs is without low A.
+# Horn: theirs counts the pedal notes; double bass: theirs is as sounding; baritone saxophone: theirs lacks low A.
 DIFFERENT = ("horn in F", "double bass", "baritone saxophone")
 
 

@@ -44,11 +44,11 @@ def test_no_other_voicing_of_a_seventh_chord_is_a_drop_2() -> None:
 def test_close_and_spread_by_their_definition() -> None:
     rows = placements(PcSet((0, 1, 4, 8)), 5, Compass(48, 75))
     wanted: dict[str, Callable[[int], bool]] = {"close": lambda n: n == 0, "spread": lambda n: n > 0}
-    for kind in wanted:
+    for kind, is_wanted in wanted.items():
         told = of_kind(rows, kind).tolist()
         for row, is_kind in zip(rows.tolist(), told, strict=True):
             gaps = [sum(p % 12 in (0, 1, 4, 8) for p in range(a + 1, b)) for a, b in pairwise(row)]
-            assert is_kind == all(wanted[kind](between) for between in gaps)
+            assert is_kind == all(is_wanted(between) for between in gaps)
 
 
 @pytest.mark.parametrize(
