@@ -11,7 +11,7 @@ from typing import Annotated
 
 import typer
 
-from sonorarium.cli import family, find, hear, lesson, name, near, settings, survey
+from sonorarium.cli import family, find, harmonise, hear, lead, lesson, name, near, settings, survey, voice
 from sonorarium.errors import SonorariumError
 
 app = typer.Typer(
@@ -27,6 +27,9 @@ app.command("survey")(survey.survey_command)
 app.command("name")(name.name_command)
 app.command("near")(near.near_command)
 app.command("family")(family.family_command)
+app.command("voice")(voice.voice_command)
+app.command("lead")(lead.lead_command)
+app.command("harmonise")(harmonise.harmonise_command)
 app.command("find")(find.find_command)
 app.command("hear")(hear.hear_command)
 app.command("settings")(settings.settings_command)

@@ -8,13 +8,16 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from sonorarium.cli.output import console, plain_table
+from sonorarium.cli.output import console, plain_table, remarks
 from sonorarium.errors import InputError
 
 if TYPE_CHECKING:
     from sonorarium.cli.settings import Settings
     from sonorarium.pcs.family import Family
+    from sonorarium.pcs.pcset import PcSet
+    from sonorarium.pcs.spelling import Spelled
     from sonorarium.pcs.subject import Subject
+    from sonorarium.render.sound import Clip
 
 What = Annotated[
     str, typer.Argument(metavar="SET", help="A scale, a chord, notes, numbers, a class: as you type it.")
@@ -53,6 +56,32 @@ def print_title(s: Subject) -> None:
     """Title, label, strip and notes."""
     notes = " ".join(note.sign for note in s.notes)
     console().print(f"{s.title}   {s.pcset.label}\n{strip(s.heights) if s.notes else ''}   {notes}")
+
+
+def shown_set(notes: PcSet) -> str:
+    """A set by its notes and its label: ``C E G (3-11B)``."""
+    from sonorarium.pcs.subject import subject
+
+    return f"{subject(notes).title} ({notes.label})"
+
+
+def pitch_text(pitches: tuple[int, ...], names: tuple[Spelled, ...]) -> str:
+    """Pitches as they are read, by given names where there are any: ``C3 G3 E♭4``."""
+    from sonorarium.pcs.spelling import spell_freely, spell_in
+    from sonorarium.pitch.movement import note_name
+
+    pcs = tuple(dict.fromkeys(pitch % 12 for pitch in pitches))
+    by_pc = {name.pc: name for name in (spell_in(names, pcs) if names else spell_freely(pcs))}
+    return " ".join(note_name(pitch, by_pc[pitch % 12], pitched=True) for pitch in pitches)
+
+
+def say_written(out: Path, clip: Clip | None) -> None:
+    """Name a file that was written; where it is sound, with the usual caution."""
+    print(out)
+    if clip:
+        from sonorarium.render.sound import CAUTION
+
+        remarks().print(f"{clip.duration_s:.1f} s, {clip.soundfont}. {CAUTION}")
 
 
 def print_rows(rows: dict[str, str]) -> None:

@@ -6,7 +6,7 @@ from sonorarium.lesson.blocks import Figure, Made
 from sonorarium.lesson.markdown import Directive
 from sonorarium.lesson.sounds import clip_of
 from sonorarium.pcs.subject import Subject, subject
-from sonorarium.pitch.voicing import close_position, written
+from sonorarium.pitch.voicing import close_position, usual_voicing, written
 from sonorarium.render.engraving import Column, Engraving, engrave_notes, scale
 from sonorarium.render.hearing import hear_set
 from sonorarium.render.sound import Clip
@@ -24,9 +24,9 @@ def make_scale(directive: Directive, study: Study) -> Made:
 
 
 def make_chord(directive: Directive, study: Study) -> Made:
-    """The chord directive: a set engraved in close position."""
+    """The chord directive: a set engraved as its notes were typed with octaves, else in close position."""
     shown = subject(directive.argument)
-    column = Column(written(close_position(shown.rising).pitches, shown.notes))
+    column = Column(written(usual_voicing(shown).pitches, shown.notes))
     drawing = engrave_notes([column], staff_mm=STAFF_MM)
     return Made((_figure(drawing, directive, _clip(directive, shown, "chord"), shown.title),))
 

@@ -8,7 +8,7 @@ other bare set is taken in normal order and spelled freely; a class stands for i
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sonorarium.pcs.chordsymbol import Chord
 from sonorarium.pcs.collection import Collection, Degrees
@@ -34,12 +34,18 @@ class Subject:
         Rising from the root, or in normal order where there is none.
     root : Spelled or None
         Its root, where one was given.
+    bass : Spelled or None
+        Its lowest note, where a chord has another than its root.
+    pitches : tuple of int
+        MIDI numbers, ascending, where notes were typed with their octaves.
     """
 
     title: str
     pcset: PcSet
     notes: tuple[Spelled, ...]
     root: Spelled | None = None
+    bass: Spelled | None = None
+    pitches: tuple[int, ...] = ()
 
     @property
     def rising(self) -> tuple[int, ...]:
@@ -93,12 +99,14 @@ def subject(what: str | Readable, *, german: bool = False) -> Subject:
     if isinstance(found, Collection):
         return Subject(found.name, found.pcset, found.spelling, found.root)
     if isinstance(found, Chord):
-        return _named(found, found.sign(), found.root)
+        return replace(_named(found, found.sign(), found.root), bass=found.bass)
     if isinstance(found, Stacked):
         return _named(found, found.name, found.lower.root)
     if isinstance(found, IntervalStack):
         return _named(found, found.name, found.root)
-    if isinstance(found, Degrees | Pitches):
+    if isinstance(found, Pitches):
+        return replace(_named(found, found.name, None), pitches=found.midi)
+    if isinstance(found, Degrees):
         return _named(found, found.name, None)
     typed = _as_typed(from_german(what) if german else what) if isinstance(what, str) else None
     return typed or _bare(found)

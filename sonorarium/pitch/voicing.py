@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from sonorarium.errors import InputError
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.spelling import Spelled
+from sonorarium.pcs.subject import Subject
 
 
 @dataclass(frozen=True, order=True)
@@ -74,6 +75,18 @@ def close_position(rising: tuple[int, ...], *, lowest: int = 60) -> Voicing:
     for pc in rising[1:]:
         pitches.append(pitches[-1] + ((pc - pitches[-1]) % 12 or 12))
     return Voicing(tuple(pitches))
+
+
+def usual_voicing(shown: Subject) -> Voicing:
+    """The voicing in which a set is shown and heard: as its notes were typed with octaves, else in close position.
+
+    >>> from sonorarium.pcs.subject import subject
+    >>> usual_voicing(subject("C3 G3 E4")).pitches, usual_voicing(subject("E/C")).pitches
+    ((48, 55, 64), (60, 64, 68, 71))
+    """
+    if shown.pitches:
+        return Voicing(shown.pitches)
+    return close_position(shown.pcset.rising_from(shown.bass.pc) if shown.bass else shown.rising)
 
 
 def written(pitches: tuple[int, ...], names: Iterable[Spelled]) -> tuple[tuple[int, int, int], ...]:

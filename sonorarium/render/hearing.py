@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 
 from sonorarium.errors import InputError
 from sonorarium.pcs.subject import Subject
-from sonorarium.pitch.voicing import close_position
+from sonorarium.pitch.voicing import usual_voicing
 from sonorarium.render.performance import TEMPO_QPM, Performance, arpeggiated, as_scale, from_score, struck
 from sonorarium.score.score import Score
 
@@ -15,7 +15,7 @@ WAYS: Mapping[str, Callable[..., Performance]] = {"scale": as_scale, "chord": st
 
 
 def hear_set(shown: Subject, way: str = "scale", *, tempo_qpm: float = TEMPO_QPM) -> Performance:
-    """Play a set in close position from its first note, at middle C or the next above.
+    """Play a set as its notes were typed with octaves, else in close position from middle C or the next note above.
 
     Parameters
     ----------
@@ -38,7 +38,7 @@ def hear_set(shown: Subject, way: str = "scale", *, tempo_qpm: float = TEMPO_QPM
     """
     if way not in WAYS:
         raise InputError(f"A set cannot be heard as {way!r}.", value=way, suggestion=f"Choose {', '.join(WAYS)}.")
-    return WAYS[way](close_position(shown.rising).pitches, tempo_qpm=tempo_qpm)
+    return WAYS[way](usual_voicing(shown).pitches, tempo_qpm=tempo_qpm)
 
 
 def hear_bars(score: Score, first_bar: int, last_bar: int, *, tempo_qpm: float = TEMPO_QPM) -> Performance:

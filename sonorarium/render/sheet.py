@@ -21,6 +21,7 @@ from sonorarium.pcs.chordsymbol import Chord
 from sonorarium.pcs.spelling import Spelled, spell_in
 from sonorarium.pitch.instruments import Instrument, best_clef, instrument, written_pitch
 from sonorarium.pitch.limits import Hands, left_hand
+from sonorarium.pitch.melody import MelodyNote
 from sonorarium.pitch.scoring import Scoring
 from sonorarium.pitch.voicing import Voicing, written
 
@@ -367,3 +368,53 @@ def sheet_of_melody(
     return _sheet(
         (_part((player or instrument("flute")).name, player or instrument("flute"), voice),), names, heading
     )
+
+
+def with_melody(sheet: Sheet, melody: Sequence[MelodyNote], names: Sequence[Spelled]) -> Sheet:
+    """Put a melody in the place of a sheet's top voice, in the melody's own lengths.
+
+    In a part of chords, as the right hand's, the melody becomes a voice of its own above them; in a part of single
+    notes it takes their place, and what stood over them stands over the next part.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Whose highest notes are those of the melody.
+    melody : sequence of MelodyNote
+    names : sequence of Spelled
+        Spelling.
+
+    Returns
+    -------
+    Sheet
+
+    Examples
+    --------
+    >>> from sonorarium.pitch.melody import read_melody
+    >>> names = [Spelled(0), Spelled(2), Spelled(4)]
+    >>> chords = sheet_of_voicings([Voicing((48, 55, 64, 72))] * 2, names, quarters=1)
+    >>> whole = with_melody(chords, read_melody("C5:2"), names)
+    >>> [[str(event.quarters) for event in voice] for voice in whole.parts[0].staves[0].voices]
+    [['2'], ['1', '1']]
+    """
+    events = tuple(
+        Event(note.duration, spelled((note.pitch,), names) if note.pitch is not None else ()) for note in melody
+    )
+    first, *others = sheet.parts
+    staff, *staves = first.staves
+    under = tuple(replace(event, pitches=event.pitches[:-1]) for event in staff.voices[0])
+    if any(event.pitches for event in under):
+        voices: tuple[tuple[Event, ...], ...] = (events, under)
+    else:
+        voices = (events,)
+        others = [_labelled(part, under) if k == 0 else part for k, part in enumerate(others)]
+    changed = replace(first, staves=(replace(staff, voices=voices), *staves))
+    return replace(sheet, parts=(changed, *others))
+
+
+def _labelled(part: SheetPart, source: tuple[Event, ...]) -> SheetPart:
+    """A part with the words and symbols of other events of the same lengths over its own."""
+    staff, *staves = part.staves
+    pairs = zip(staff.voices[0], source, strict=True)
+    voice = tuple(replace(own, words=other.words, symbol=other.symbol) for own, other in pairs)
+    return replace(part, staves=(replace(staff, voices=(voice, *staff.voices[1:])), *staves))

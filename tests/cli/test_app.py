@@ -182,3 +182,83 @@ def test_settings_are_shown_with_their_meaning(tmp_path: Path, monkeypatch: pyte
     done = run("name", "C E G B")
     assert done.returncode == 2
     assert "there is no setting 'colour'" in done.stderr
+
+
+def test_voicings_say_their_figures_and_what_limits_took_away(tmp_path: Path) -> None:
+    done = run("voice", "4-19 on C", "--limit", "3")
+    assert len(done.stdout.splitlines()) == 3
+    assert "ways" in done.stderr
+    found = json_of("voice", "C E G B", "--bass", "C", "--notes", "4", "--limit", "5")["results"][0]
+    assert all(row["pitches"][0] % 12 == 0 for row in found["voicings"])
+    nothing = run("voice", "C E G B", "--bass", "C", "--span", "3")
+    assert nothing.returncode == 1
+    assert "span" in nothing.stderr
+
+
+def test_voicings_mode_by_mode() -> None:
+    found = json_of("voice", "C major", "--modes")["results"]
+    assert [one["mode"] for one in found] == [
+        "lydian",
+        "major",
+        "mixolydian",
+        "dorian",
+        "minor",
+        "phrygian",
+        "locrian",
+    ]
+
+
+def test_voice_leading_between_two_sets() -> None:
+    best = json_of("lead", "C E G", "C# E A")["leadings"][0]
+    assert best["size"] == 3
+    assert [move["text"] for move in best["moves"]][1] == "common tone E"
+    assert "C up a semitone to C♯" in run("lead", "C E G", "C# E A").stdout
+
+
+def test_a_path_shows_its_pivots() -> None:
+    found = json_of("lead", "C", "Ebm", "--steps", "3", "--by", "3-11")
+    assert found["paths"][0]["size"] == 4
+    assert len(found["paths"][0]["chords"]) == 4
+    across = json_of("lead", "C E G", "F# A# C#", "--steps", "4", "--by", "3-11", "--family", "spaced")
+    assert any(path["pivots"] for path in across["paths"])
+
+
+def test_a_line_of_chords_becomes_notation_that_reads_back(tmp_path: Path) -> None:
+    place = tmp_path / "line.musicxml"
+    done = run("lead", "Dm7; G7; Cmaj7", "--limit", "1", "--out", str(place))
+    assert done.returncode == 0, done.stderr
+    assert str(place) in done.stdout
+    heard = json_of("hear", str(place), "--out", str(tmp_path / "line.wav"))
+    assert heard["sound"]["duration_s"] > 5
+
+
+def test_a_melody_is_harmonised_and_scored_out(tmp_path: Path) -> None:
+    place = tmp_path / "quartet.musicxml"
+    tune = "C5 D5 Eb5:2 D5:2"
+    done = run(
+        "harmonise",
+        tune,
+        "--with",
+        "3-11",
+        "--inside",
+        "C harmonic minor",
+        "--for",
+        "string quartet",
+        "-o",
+        str(place),
+    )
+    assert done.returncode == 0, done.stderr
+    assert place.read_bytes().count(b"<score-part ") == 4
+    found = json_of("harmonise", tune, "--with", "3-11", "--inside", "C harmonic minor")
+    assert all(chord["label"].startswith("3-11") for chord in found["answers"][0]["chords"])
+
+
+def test_a_melody_from_a_score(tmp_path: Path) -> None:
+    song = str(PIECES / "1-saffron-evening.musicxml")
+    found = json_of(
+        "harmonise", song, "--bars", "3-4", "--with", "3-11", "--with", "4-19", "--inside", "D double harmonic"
+    )
+    assert found["answers"]
+    done = run("harmonise", "C5 D5")
+    assert done.returncode == 2
+    assert "no chords to choose from" in done.stderr
