@@ -21,6 +21,7 @@ Source: MusicXML 4.0, W3C Music Notation Community Group, final report of 1 June
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -72,7 +73,7 @@ def to_musicxml(sheet: Sheet) -> bytes:
     Raises
     ------
     InputError
-        Where a length cannot be written, or the sheet is empty.
+        Where a length or a sign of a text cannot be written, or the sheet is empty.
 
     Examples
     --------
@@ -122,8 +123,16 @@ def save_musicxml(sheet: Sheet, path: Path) -> None:
 def _add(parent: Element, tag: str, text: object = None, **attributes: str) -> Element:
     child = etree.SubElement(parent, tag, {name.replace("_", "-"): value for name, value in attributes.items()})
     if text is not None:
-        child.text = str(text)
+        child.text = _checked(str(text))
     return child
+
+
+def _checked(text: str) -> str:
+    """Refuse signs that no XML document may hold."""
+    found = re.search("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]", text)
+    if found:
+        raise InputError(f"{text!r} has a sign that cannot be written.", value=text, suggestion="Leave it out.")
+    return text
 
 
 # --- heading ------------------------------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from importlib.util import find_spec
 from pathlib import Path
@@ -255,6 +256,8 @@ def test_hidden_degrees_are_not_engraved_twice(tmp_path: Path) -> None:
 def test_refusals(tmp_path: Path) -> None:
     with pytest.raises(InputError, match=r"sheet.pdf is no name of a MusicXML file. End it in .musicxml or .xml"):
         save_musicxml(SHEETS["piano"], tmp_path / "sheet.pdf")
+    with pytest.raises(InputError, match=r"'A\\x00' has a sign that cannot be written"):
+        to_musicxml(replace(SHEETS["piano"], title="A\x00"))
     empty = SheetPart("Flute", instrument("flute"), (SheetStaff("treble", ((),)),))
     with pytest.raises(InputError, match="There is nothing to write down"):
         to_musicxml(Sheet((empty,)))
