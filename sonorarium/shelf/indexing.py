@@ -13,11 +13,10 @@ Memory does not grow with the folder: a worker holds one batch, and this process
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import os
 import shutil
 from collections.abc import Callable, Generator, Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sonorarium.errors import InputError, SonorariumError
@@ -25,8 +24,8 @@ from sonorarium.score.reading import read_score
 from sonorarium.shelf.folder import score_files
 from sonorarium.shelf.manifest import BatchEntry
 from sonorarium.shelf.merging import merge_batches
+from sonorarium.shelf.planning import is_in, make_plan, no_longer_there, size_and_time
 from sonorarium.shelf.shelf import Shelf
-from sonorarium.shelf.snapshot import Snapshot
 from sonorarium.shelf.tables import Entry, FileRow
 from sonorarium.shelf.workers import in_workers
 from sonorarium.shelf.writing import Writing, write_batch, writing
@@ -125,16 +124,6 @@ class Batched:
     rows: tuple[FileRow, ...]
 
 
-@dataclass
-class _Plan:
-    """What is to be done with the files of some folders."""
-
-    to_read: list[str] = field(default_factory=list)
-    known: list[FileRow] = field(default_factory=list)
-    unchanged: list[FileRow] = field(default_factory=list)
-    unnameable: list[FileRow] = field(default_factory=list)
-
-
 def add_folders(
     shelf: Shelf,
     folders: Iterable[str | Path] = (),
@@ -206,8 +195,8 @@ def drop_folder(shelf: Shelf, folder: str | Path) -> int:
     """
     named = os.path.abspath(folder)  # noqa: PTH100
     with writing(shelf) as hand:
-        rows = [replace(row, status="gone") for path, row in hand.snapshot().files.items() if _is_in(path, named)]
-        kept = [one for one in hand.manifest.folders if not _is_in(one, named)]
+        rows = [replace(row, status="gone") for path, row in hand.snapshot().files.items() if is_in(path, named)]
+        kept = [one for one in hand.manifest.folders if not is_in(one, named)]
         if not rows and len(kept) == len(hand.manifest.folders):
             raise InputError(
                 f"{named} is not on the shelf.", value=named, suggestion="`sonorarium shelf list` says what is."
@@ -236,7 +225,7 @@ def index_task(task: Task) -> Batched:
 
 
 def _index_one(path: str, number: int) -> tuple[FileRow, Entry | None]:
-    row = FileRow(path, *_size_and_time(path))  # before reading: what changes meanwhile is read again next time
+    row = FileRow(path, *size_and_time(path))  # before reading: what changes meanwhile is read again next time
     try:
         score = read_score(path)
         return replace(row, digest=score.digest), Entry.of(number, score)
@@ -252,14 +241,14 @@ def _bring_up_to_date(
 ) -> Added:
     snapshot = hand.snapshot()
     files = [str(path) for path in score_files(folders)]
-    plan = _plan(snapshot, files)
-    gone = _gone(snapshot, folders, set(files), plan.known)
+    plan = make_plan(snapshot, files)
+    gone = no_longer_there(snapshot, folders, files, plan)
     hand.commit_files([*plan.known, *(replace(snapshot.files[path], status="gone") for path in gone)])
     read = list(_read_all(hand, plan.to_read, jobs, progress))
     merge_batches(hand)
     hand.set_folders(_with_files(hand))
     rows = [row for batched in read for row in batched.rows]
-    damaged = [row for row in (*rows, *plan.unchanged, *plan.unnameable) if row.status == "damaged"]
+    damaged = [row for row in (*rows, *plan.unchanged, *plan.nameless) if row.status == "damaged"]
     return Added(
         files=len(files),
         indexed=sum(row.status == "indexed" for row in rows),
@@ -268,36 +257,6 @@ def _bring_up_to_date(
         damaged=tuple(sorted(damaged)),
         gone=tuple(sorted(gone)),
     )
-
-
-def _plan(snapshot: Snapshot, files: list[str]) -> _Plan:
-    plan = _Plan()
-    sizes = {row.size for row in snapshot.files.values()}
-    for path in files:
-        size, time = _size_and_time(path)
-        _, row = snapshot.latest.get(path, (None, None))
-        seen = row is not None and (row.size, row.mtime_ns) == (size, time)
-        if not _is_text(path):
-            reason = "Its name is not valid text, so it cannot be listed: rename it."
-            plan.unnameable.append(FileRow(ascii(path), size, time, "", "damaged", reason))
-        elif row and seen and snapshot.is_settled(row):
-            plan.unchanged.append(row)
-        elif size in sizes and snapshot.is_current(digest := _digest(path)):
-            plan.known.append(FileRow(path, size, time, digest))
-        else:
-            plan.to_read.append(path)
-    return plan
-
-
-def _gone(snapshot: Snapshot, folders: list[str], files: set[str], known: list[FileRow]) -> list[str]:
-    """Files on the shelf that have left these folders, or have moved to them."""
-    moved = {row.digest for row in known}
-    return [
-        path
-        for path, row in snapshot.files.items()
-        if path not in files
-        and (any(_is_in(path, folder) for folder in folders) or (row.digest in moved and not Path(path).exists()))
-    ]
 
 
 def _read_all(
@@ -334,7 +293,7 @@ def _in_workers(tasks: Iterable[Task], jobs: int, hand: Writing) -> Generator[tu
 def _lost(task: Task) -> Batched:
     """The batch of a file on which a process died."""
     shutil.rmtree(task.folder, ignore_errors=True)
-    rows = tuple(FileRow(path, *_size_and_time(path), status="damaged", reason=DIED) for path in task.files)
+    rows = tuple(FileRow(path, *size_and_time(path), status="damaged", reason=DIED) for path in task.files)
     return Batched(write_batch(task.folder, [], rows), rows)
 
 
@@ -342,7 +301,7 @@ def _portions(files: list[str]) -> Iterator[tuple[str, ...]]:
     portion: list[str] = []
     weight = 0
     for path in files:
-        weight += _size_and_time(path)[0] * (20 if path.lower().endswith(".mxl") else 1)
+        weight += size_and_time(path)[0] * (20 if path.lower().endswith(".mxl") else 1)
         portion.append(path)
         if len(portion) == MOST_FILES or weight > MOST_BYTES:
             yield tuple(portion)
@@ -362,32 +321,5 @@ def _with_files(hand: Writing) -> list[str]:
     return [
         folder
         for folder in hand.manifest.folders
-        if Path(folder).exists() or any(_is_in(path, folder) for path in files)
+        if Path(folder).exists() or any(is_in(path, folder) for path in files)
     ]
-
-
-def _is_in(path: str, folder: str) -> bool:
-    return path == folder or path.startswith(folder.rstrip(os.sep) + os.sep)
-
-
-def _size_and_time(path: str) -> tuple[int, int]:
-    try:
-        found = os.stat(path)  # noqa: PTH116  # a Path for each of many thousand files takes longer than this call
-    except OSError:
-        return 0, 0
-    return found.st_size, found.st_mtime_ns
-
-
-def _digest(path: str) -> str:
-    try:
-        return hashlib.sha256(Path(path).read_bytes()).hexdigest()
-    except OSError:
-        return ""
-
-
-def _is_text(path: str) -> bool:
-    try:
-        path.encode()
-    except UnicodeEncodeError:
-        return False
-    return True

@@ -3,8 +3,8 @@
 Two ways lead to the same answer:
 
 * Without a tolerance, and over all parts, every occurrence stands in a table already, with its salience.
-  The rows of one class are read, those of the forms asked for are counted, the best are chosen by array work, and only
-  these are written out as passages, from their scores' own tables.
+  The rows of one class are read, those of the forms asked for are counted, the best are chosen by array work, and
+  only these are written out as passages, from their scores' own tables.
 * Otherwise each score is made again from the tables and searched, but for those in which some pitch class of every
   form never sounds.
 
@@ -166,17 +166,11 @@ def _best(hits: _Hits, limit: int | None) -> _Hits:
 
 def _in_files(hits: _Hits, snapshot: Snapshot) -> list[tuple[dict[str, int], str]]:
     """Each of them in each of its files: best first, then by file, place, kind and set."""
-    rows = [
-        dict(zip(hits.columns, row, strict=True)) for row in zip(*map(_plain, hits.columns.values()), strict=True)
-    ]
+    columns = [column.tolist() for column in hits.columns.values()]
+    rows = [dict(zip(hits.columns, row, strict=True)) for row in zip(*columns, strict=True)]
     found = [(row, path) for row in rows for path in snapshot.paths[row["score"]]]
     found.sort(key=_rank)
     return found
-
-
-def _plain(column: NDArray[Any]) -> list[int]:
-    plain: list[int] = column.tolist()
-    return plain
 
 
 def _rank(hit: tuple[dict[str, int], str]) -> tuple[object, ...]:
