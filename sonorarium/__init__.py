@@ -16,8 +16,11 @@ if TYPE_CHECKING:
     from sonorarium.pcs.pcset import PcSet as PcSet
     from sonorarium.pcs.reading import read_set as read_set
     from sonorarium.pcs.setclass import SetClass as SetClass
+    from sonorarium.pitch.leading import lead as lead
+    from sonorarium.pitch.voicings import voicings as voicings
     from sonorarium.score.finding import find as find
     from sonorarium.score.reading import read_score as read_score
+    from sonorarium.score.tracing import trace as trace
 
 _HOME = {
     "Collection": "pcs.collection",
@@ -25,11 +28,25 @@ _HOME = {
     "SetClass": "pcs.setclass",
     "SonorariumError": "errors",
     "find": "score.finding",
+    "lead": "pitch.leading",
     "read_score": "score.reading",
     "read_set": "pcs.reading",
+    "trace": "score.tracing",
+    "voicings": "pitch.voicings",
 }
 
-__all__ = ["Collection", "PcSet", "SetClass", "SonorariumError", "find", "read_score", "read_set"]
+__all__ = [
+    "Collection",
+    "PcSet",
+    "SetClass",
+    "SonorariumError",
+    "find",
+    "lead",
+    "read_score",
+    "read_set",
+    "trace",
+    "voicings",
+]
 
 
 def __getattr__(name: str) -> object:

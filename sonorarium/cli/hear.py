@@ -11,24 +11,30 @@ from sonorarium.cli.output import Json, print_json, remarks
 from sonorarium.cli.settings import read_settings
 from sonorarium.errors import InputError
 
+SUFFIXES = (".mxl", ".musicxml", ".xml", ".krn", ".mei", ".abc", ".mid", ".midi")
+
 if TYPE_CHECKING:
     from sonorarium.render.performance import Performance
     from sonorarium.render.sound import Clip
 
 
 def hear_command(
-    what: Annotated[str, typer.Argument(help="A set as it may be typed anywhere, or a MusicXML file.")],
+    what: Annotated[str, typer.Argument(help="A set, a line of chords 'Dm7; G7; C', or a score.")],
     out: Annotated[Path | None, typer.Option("--out", "-o", help="File: .wav .flac .opus .mid")] = None,
     way: Annotated[str, typer.Option("--as", help="For a set: scale, chord or arpeggio.")] = "scale",
     bars: Annotated[str, typer.Option(help="For a score: printed bars, for example 9-12.")] = "",
     tempo: Annotated[float, typer.Option(help="Quarters a minute.")] = 84.0,
+    instrument: Annotated[str, typer.Option(help="General MIDI: a name, or a number from 1.")] = "",
     soundfont: Annotated[Path | None, typer.Option(help="Another SoundFont (.sf2).")] = None,
     as_json: Json = False,
 ) -> None:
-    """Write a set or a score as sound: WAV, FLAC, Opus or MIDI, by the suffix of the file."""
+    """Write a set, a line of chords or a score as sound: WAV, FLAC, Opus or MIDI, by the suffix of the file."""
+    from sonorarium.render.hearing import played_by
     from sonorarium.render.sound import CAUTION, save
 
     heard, performance = _performance(what, way, bars, tempo)
+    if instrument:
+        performance = played_by(performance, instrument)
     place = out or Path(f"{heard.replace(' ', '-').replace('/', '-').lower()}.wav")
     clip = save(performance, place, soundfont=soundfont or read_settings().soundfont or None)
     if as_json:
@@ -41,17 +47,19 @@ def hear_command(
 
 def _performance(what: str, way: str, bars: str, tempo: float) -> tuple[str, Performance]:
     from sonorarium.pcs.subject import subject
-    from sonorarium.render.hearing import hear_bars, hear_set
+    from sonorarium.render.hearing import hear_bars, hear_line, hear_set, is_line
     from sonorarium.score.barnames import bar_range, bars_in_words
     from sonorarium.score.reading import read_score
 
-    if Path(what).suffix.lower() in (".mxl", ".musicxml", ".xml"):
+    if Path(what).is_file() or Path(what).suffix.lower() in SUFFIXES:
         score = read_score(what)
         first, last = bar_range(score, bars)
         heard = f"{score.title or Path(what).stem}, {bars_in_words(score, first, last)}"
         return heard, hear_bars(score, first, last, tempo_qpm=tempo)
     if bars:
         raise InputError("--bars is for scores; a set has none.", value=bars)
+    if is_line(what):
+        return what, hear_line(what, tempo_qpm=tempo)
     shown = subject(what)
     return f"{shown.title}, {way}", hear_set(shown, way, tempo_qpm=tempo)
 

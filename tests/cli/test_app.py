@@ -262,3 +262,10 @@ def test_a_melody_from_a_score(tmp_path: Path) -> None:
     done = run("harmonise", "C5 D5")
     assert done.returncode == 2
     assert "no chords to choose from" in done.stderr
+
+
+def test_hear_a_line_of_chords_on_another_instrument(tmp_path: Path) -> None:
+    found = json_of("hear", "Dm7; G7; C", "--instrument", "violin", "--out", str(tmp_path / "x.wav"))
+    assert found["sound"]["duration_s"] > 3
+    done = run("hear", "C E G", "--instrument", "kazoo", "--out", str(tmp_path / "y.wav"))
+    assert (done.returncode, "no instrument 'kazoo'" in done.stderr) == (2, True)
