@@ -122,14 +122,19 @@ IMPORTED = {
 }
 
 
-@pytest.fixture(scope="module")
-def schema(tmp_path_factory: pytest.TempPathFactory) -> etree.XMLSchema:
-    """The W3C schema that partitura carries, 3.1; what it imports from elsewhere is put in its place."""
+@pytest.fixture(scope="module", params=["3.1", "4.0"])
+def schema(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> etree.XMLSchema:
+    """The W3C schemas that two packages carry; what they import from elsewhere is put in its place."""
     folder = tmp_path_factory.mktemp("schema")
-    found = find_spec("partitura")
+    package, place = {
+        "3.1": ("partitura", "assets/musicxml.xsd"),
+        "4.0": ("musicxml", "generate_classes/musicxml_4_0.xsd"),
+    }[request.param]
+    found = find_spec(package)
     assert found is not None
     assert found.origin is not None
-    text = (Path(found.origin).parent / "assets" / "musicxml.xsd").read_text(encoding="utf-8")
+    text = (Path(found.origin).parent / place).read_text(encoding="utf-8")
+    assert f"Version {request.param}" in text
     for name, (space, attributes) in IMPORTED.items():
         declared = "".join(f'<xs:attribute name="{attribute}" type="xs:string"/>' for attribute in attributes.split())
         (folder / name).write_text(f'<xs:schema xmlns:xs="{XSD}" targetNamespace="{space}">{declared}</xs:schema>')
