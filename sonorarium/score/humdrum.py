@@ -64,12 +64,13 @@ def read_humdrum(text: str, findings: Findings) -> Score:
 
 
 def humdrum_heading(text: str) -> Heading:
-    """Return what the reference records say.
+    r"""Return what the reference records say.
 
     Examples
     --------
-    >>> humdrum_heading("!!!COM: Haydn, Joseph\\n!!!OTL@@DE: Quartett\\n!!!OMV: 2\\n!!!OMD: Adagio\\n!!!ODT: 1793\\n**kern")
-    Heading(title='Quartett: 2 Adagio', composer='Haydn, Joseph', rights='', encoder='', date='1793')
+    >>> heading = humdrum_heading("!!!COM: Haydn, Joseph\n!!!OTL@@DE: Quartett\n!!!OMV: 2\n!!!OMD: Adagio\n**kern\n")
+    >>> heading.title, heading.composer
+    ('Quartett: 2 Adagio', 'Haydn, Joseph')
     """
     records: dict[str, list[str]] = {}
     for key, value in _RECORD.findall(text):
@@ -83,13 +84,15 @@ def humdrum_heading(text: str) -> Heading:
 
     movement = " ".join(filter(None, (one("OMV"), one("OMD"))))
     titles = dict.fromkeys(filter(None, (one("OPR"), one("OTL"), movement)))
-    return Heading(": ".join(titles), every("COM"), every("YEC", "YEM"), every("ENC") or every("EED"), one("ODT"))
+    return Heading(
+        ": ".join(titles), every("COM"), every("YEC", "YEM"), every("ENC") or every("EED"), one("ODT")
+    )
 
 
 def spine_kinds(text: str) -> list[str]:
-    """Return the kind of each spine that a file begins.
+    r"""Return the kind of each spine that a file begins.
 
-    >>> spine_kinds("**kern\\t**text\\n1c\\tla\\n*-\\t*-\\n")
+    >>> spine_kinds("**kern\t**text\n1c\tla\n*-\t*-\n")
     ['**kern', '**text']
     """
     lines = (line for line in text.split("\n") if line.startswith("**") or "\t**" in line)
@@ -97,9 +100,9 @@ def spine_kinds(text: str) -> list[str]:
 
 
 def written_notes(text: str) -> int:
-    """Return how many noteheads the ``**kern`` spines write.
+    r"""Return how many noteheads the ``**kern`` spines write.
 
-    >>> written_notes("**kern\\t**kern\\n*^\\t*\\n4c 4e\\t4g\\t4r\\n4d\\t.\\tqa\\n*v\\t*v\\t*\\n*-\\t*-\\n")
+    >>> written_notes("**kern\t**kern\n*^\t*\n4c 4e\t4g\t4r\n4d\t.\tqa\n*v\t*v\t*\n*-\t*-\n")
     5
     """
     return sum(

@@ -36,7 +36,8 @@ MOST_SAID = 20_000
 MOST_REASONS = 3
 """Lines of what the importer printed that become a sentence."""
 
-_MARK = re.compile(r"^\s*(\[(Error|Warning|Info)\]|Error:|!!WARNING:)\s*")
+_MARK = re.compile(r"^(\[Error\]|Error:)\s*")
+_NO_REASON = re.compile(r"\[Warning\]|\[Info\]|!!WARNING|terminate called|what\(\):|Previous line is|Line is")
 
 WORKER = Path(__file__).with_name("import_worker.py")
 
@@ -61,7 +62,7 @@ class Importer:
         """Identifier of the process, None where there is none at the moment."""
         return self._process.pid if self._process is not None else None
 
-    def mei(self, text: str, source: str) -> tuple[str, str]:
+    def mei(self, text: str, source: str, *, seed: int = 1) -> tuple[str, str]:
         """Return a piece as MEI, and what the importer printed meanwhile.
 
         Parameters
@@ -70,6 +71,8 @@ class Importer:
             The whole file.
         source : str
             ``humdrum``, ``abc`` or ``mei``.
+        seed : int
+            From which identifiers are made where the file has none; texts that are put together need different ones.
 
         Raises
         ------
@@ -83,11 +86,11 @@ class Importer:
             if self._process is None or self._process.poll() is not None:
                 self._end()
                 self._start()
-            reply = self._ask({"data": text, "format": source}, self.time_limit_s)
+            reply = self._ask({"data": text, "format": source, "seed": seed}, self.time_limit_s)
             said = self._said()
         if reply.get("mei"):
             return str(reply["mei"]), said
-        reason = "; ".join(sayings(said)[:MOST_REASONS]) or str(reply.get("died", ""))
+        reason = "; ".join(complaints(said)[:MOST_REASONS]) or str(reply.get("died", ""))
         raise DamagedError(f"The file cannot be understood{f': {reason}' if reason else ''}.", value=said)
 
     def close(self) -> None:
@@ -107,7 +110,9 @@ class Importer:
     def _start(self) -> None:
         spec = find_spec("verovio")
         if spec is None or not spec.submodule_search_locations:
-            raise ToolError("Humdrum, MEI and ABC need the package verovio.", suggestion="Install it with pip.")
+            raise ToolError(
+                "Humdrum, MEI and ABC need the package verovio.", suggestion="Install it with pip."
+            )
         resources = Path(next(iter(spec.submodule_search_locations))) / "data"
         self._process = subprocess.Popen(
             [sys.executable, "-P", str(WORKER), str(resources)],
@@ -120,7 +125,7 @@ class Importer:
         if "died" in answer:
             raise ToolError("The importing process does not start.", suggestion="Install verovio anew.")
 
-    def _ask(self, job: dict[str, str] | None, limit_s: float) -> dict[str, Any]:
+    def _ask(self, job: dict[str, Any] | None, limit_s: float) -> dict[str, Any]:
         """Send a job, if there is one, and wait for the answer no longer than the limit."""
         process = self._process
         assert process is not None and process.stdin is not None and process.stdout is not None
@@ -142,7 +147,9 @@ class Importer:
             watch.cancel()
         if reply is None:
             self._end()
-            return {"died": f"it took longer than {limit_s:g} seconds" if overdue.is_set() else "its process died"}
+            return {
+                "died": f"it took longer than {limit_s:g} seconds" if overdue.is_set() else "its process died"
+            }
         return dict(reply)
 
     def _end(self) -> None:
@@ -160,14 +167,15 @@ class Importer:
         process.wait()
 
 
-def sayings(said: str) -> list[str]:
-    """Return the different lines that an importer printed, without marks and full stops.
+def complaints(said: str) -> list[str]:
+    r"""Return the different errors that an importer printed: no warnings, and not how it died.
 
-    >>> sayings("[Error] Humdrum import failed.\\n\\n[Warning] A tie is open.\\n[Warning] A tie is open.\\n")
-    ['Humdrum import failed', 'A tie is open']
+    >>> complaints("[Warning] A tempo is ignored.\nError on line 2:\n   Expected 1 field.\nterminate called ...\n")
+    ['Error on line 2', 'Expected 1 field']
     """
-    lines = (_MARK.sub("", line).strip().rstrip(".:") for line in said.splitlines())
-    return list(dict.fromkeys(line for line in lines if line))
+    lines = (line.strip() for line in said.splitlines())
+    kept = (_MARK.sub("", line).rstrip(".: ") for line in lines if not _NO_REASON.match(line))
+    return list(dict.fromkeys(line for line in kept if line))
 
 
 @cache

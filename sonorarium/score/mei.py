@@ -32,12 +32,13 @@ from sonorarium.score.heading import Heading
 from sonorarium.score.meibars import Bar, bar_table
 from sonorarium.score.meinotes import NO_PITCH, LayerReader, Scope, Written, alter_notes
 from sonorarium.score.meistaves import PartNames, Staff, change_staves, read_staves
-from sonorarium.score.meitree import XML_ID, parsed, read_children
+from sonorarium.score.meitree import XML_ID, number_notes, parsed, read_children
 from sonorarium.score.remarks import Findings
 from sonorarium.score.score import Part, Score
 
 if TYPE_CHECKING:
     from lxml.etree import _Element
+    from numpy.typing import NDArray
 
 MOST_PARTS = 1_000
 SEVERAL = "The file holds {} pieces: they stand one after another, bar 1 of the first being labelled {}:1."
@@ -125,14 +126,19 @@ def read_mei(mei: bytes, findings: Findings | None = None, origin: Origin | None
     >>> score.notes["pitch"].tolist(), score.bars["label"].tolist()
     ([66], ['7'])
     """
-    findings = Findings() if findings is None else findings
-    origin = origin or Origin()
-    root = parsed(mei)
+    return read_mei_tree(parsed(mei), Findings() if findings is None else findings, origin or Origin())
+
+
+def read_mei_tree(root: _Element, findings: Findings, origin: Origin) -> Score:
+    """Return the score in an MEI tree, as `read_mei` does; raises `DamagedError`."""
+    elements = number_notes(root)
     reading = _Reading(origin.scope or _own_scope(root, findings), findings, *_ties(root))
     pieces = [piece for piece in root.iter("score") if next(piece.iter("measure"), None) is not None]
     if not pieces:
         raise DamagedError("There are no bars in it.")
-    numbers = origin.numbers if len(origin.numbers) == len(pieces) else tuple(map(str, range(1, len(pieces) + 1)))
+    numbers = (
+        origin.numbers if len(origin.numbers) == len(pieces) else tuple(map(str, range(1, len(pieces) + 1)))
+    )
     for number, piece in zip(numbers, pieces, strict=True):
         reading.pieces.append((number if len(pieces) > 1 else "", []))
         _read_piece(piece, reading)
@@ -140,7 +146,7 @@ def read_mei(mei: bytes, findings: Findings | None = None, origin: Origin | None
         findings.add(SEVERAL.format(len(pieces), numbers[0]))
     if origin.written is not None:
         _check_count(origin.written, len(reading.heads), findings)
-    return _score(reading, sum(1 for _ in root.iter("note")), origin.heading or read_mei_heading(root))
+    return _score(reading, elements, origin.heading or read_mei_heading(root))
 
 
 def _check_count(written: int, came: int, findings: Findings) -> None:
@@ -163,7 +169,9 @@ def _own_scope(root: _Element, findings: Findings) -> Scope:
 
 def _ties(root: _Element) -> tuple[frozenset[str], dict[str, str]]:
     """Return the identifiers at which ties start, and from where a tie comes to each at which one stops."""
-    ties = [(tie.get("startid", "").lstrip("#"), tie.get("endid", "").lstrip("#")) for tie in root.iter("tie")]
+    ties = [
+        (tie.get("startid", "").lstrip("#"), tie.get("endid", "").lstrip("#")) for tie in root.iter("tie")
+    ]
     return frozenset(start for start, _ in ties if start), {end: start for start, end in ties if end}
 
 
@@ -298,7 +306,8 @@ def _score(reading: _Reading, elements: int, heading: Heading) -> Score:
     lengths = [bar.length for _, bars in reading.pieces for bar in bars]
     times = [time for head in reading.heads for time in (head.onset, head.duration)]
     ticks = ticks_per_quarter([*times, *lengths, *(bar.full for _, bars in reading.pieces for bar in bars)])
-    tables, first = [], 0
+    tables: list[NDArray[np.void]] = []
+    first = 0
     for piece, bars in reading.pieces:
         table = bar_table(bars, ticks, piece, first, findings)
         table["onset"] += tables[-1]["onset"][-1] + tables[-1]["duration"][-1] if tables else 0
@@ -346,7 +355,9 @@ def read_mei_heading(root: _Element) -> Heading:
         return Heading("", "", "", "")
     statement = head.find("fileDesc/titleStmt")
     work = next(head.iter("work"), None)
-    titles = [_text(one) for place in (statement, work) if place is not None for one in place.findall("title")]
+    titles = [
+        _text(one) for place in (statement, work) if place is not None for one in place.findall("title")
+    ]
     composers = [_text(one) for one in head.iter("composer")]
     composers += [_text(one) for one in head.iter("persName") if one.get("role") in ("composer", "cmp")]
     rights = [_text(one) for one in head.iter("useRestrict", "availability")]

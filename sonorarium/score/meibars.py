@@ -61,7 +61,9 @@ class Bar:
         return within or full
 
 
-def bar_table(bars: Sequence[Bar], ticks: int, piece: str, first_index: int, findings: Findings) -> NDArray[np.void]:
+def bar_table(
+    bars: Sequence[Bar], ticks: int, piece: str, first_index: int, findings: Findings
+) -> NDArray[np.void]:
     """Return the bars of one piece, from tick 0.
 
     Parameters
@@ -89,9 +91,13 @@ def bar_table(bars: Sequence[Bar], ticks: int, piece: str, first_index: int, fin
     )
     findings.take(own, first_index)
     long_rests = [first_index + index for index, bar in enumerate(bars) if bar.reach > bar.length]
-    findings.add("Rests go on beyond the end of the metre: the bar was not made longer for them.", bars=long_rests)
+    findings.add(
+        "Rests go on beyond the end of the metre: the bar was not made longer for them.", bars=long_rests
+    )
     labels = _labels(bars, table["lead"].tolist(), first_index, findings)
-    table["label"] = [f"{piece}:{label}"[:LONGEST_LABEL] if piece else label[:LONGEST_LABEL] for label in labels]
+    table["label"] = [
+        f"{piece}:{label}"[:LONGEST_LABEL] if piece else label[:LONGEST_LABEL] for label in labels
+    ]
     return table
 
 

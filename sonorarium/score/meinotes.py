@@ -44,9 +44,9 @@ ALTERS = {
 }  # fmt: skip
 """Semitones of each accidental; quarter tones rounded towards the letter."""
 
-FINE = frozenset("su sd fu fd nu nd 1qs 1qf 3qs 3qf".split())
-_GROUPS = frozenset("beam bTrem fTrem graceGrp ligature syllable tabGrp".split())
-_STANDS_FOR_MUSIC = frozenset("beatRpt halfmRpt mRpt mRpt2 multiRpt".split())
+FINE = frozenset(["su", "sd", "fu", "fd", "nu", "nd", "1qs", "1qf", "3qs", "3qf"])
+_GROUPS = frozenset(["beam", "bTrem", "fTrem", "graceGrp", "ligature", "syllable", "tabGrp"])
+_STANDS_FOR_MUSIC = frozenset(["beatRpt", "halfmRpt", "mRpt", "mRpt2", "multiRpt"])
 _YES = ("true", "yes")
 
 UNKNOWN_LENGTH = "A note without a length that can be understood was read as a quarter."
@@ -208,7 +208,9 @@ def _in_tuplet(tuplet: _Element, marks: _Marks) -> _Marks:
     numbers = [tuplet.get("num", "3"), tuplet.get("numbase", "2")]
     if not all(number.isdecimal() and 0 < int(number) < 10_000 for number in numbers):
         return marks
-    return _Marks(marks.factor * Fraction(int(numbers[1]), int(numbers[0])), marks.grace, marks.cue, marks.hidden)
+    return _Marks(
+        marks.factor * Fraction(int(numbers[1]), int(numbers[0])), marks.grace, marks.cue, marks.hidden
+    )
 
 
 def _in_group(group: _Element, marks: _Marks) -> _Marks:

@@ -145,7 +145,11 @@ def _braced(group: _Element | None) -> list[_Element]:
 
 def _label(element: _Element) -> str:
     label = element.find("label")
-    return " ".join("".join(map(str, label.itertext())).split()) if label is not None else element.get("label", "")
+    return (
+        " ".join("".join(map(str, label.itertext())).split())
+        if label is not None
+        else element.get("label", "")
+    )
 
 
 def _stated(statement: _Element, tag: str) -> list[_Element]:
@@ -171,7 +175,9 @@ def _one_metre(sign: _Element, prefix: str) -> tuple[int, int] | None:
     count, unit = sign.get(f"{prefix}count", ""), sign.get(f"{prefix}unit", "")
     terms = count.replace(" ", "").split("+")
     if not count or not all(term.isascii() and term.isdecimal() for term in terms):
-        return _SYMBOLS.get(sign.get(f"{prefix}sym", "")) or (NO_METRE if sign.get("form") == "invis" and count else None)
+        return _SYMBOLS.get(sign.get(f"{prefix}sym", "")) or (
+            NO_METRE if sign.get("form") == "invis" and count else None
+        )
     beats = sum(map(int, terms))
     beat_type = int(unit) if unit.isascii() and unit.isdecimal() else 4
     return (beats, beat_type) if 0 < beats <= 1_000 and 0 < beat_type <= 1_024 else None

@@ -24,17 +24,18 @@ if TYPE_CHECKING:
 
 XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 ORDINAL = "ordinal"
-"""Attribute that `parsed` gives each ``<note>``: its number in the document, from 0."""
+"""Attribute that `number_notes` gives each ``<note>``: its number in the document, from 0."""
 
 _LOOKED_THROUGH = frozenset(
-    "abbr add corr damage del expan lem orig rdg reg restore sic subst supplied unclear".split()
+    ["abbr", "add", "corr", "damage", "del", "expan", "lem", "orig", "rdg", "reg", "restore", "sic", "subst"]
+    + ["supplied", "unclear"]
 )
 _WHOLE_VALUES = {"breve": 8, "long": 16, "maxima": 32}
 MOST_DOTS = 8
 
 
 def parsed(mei: bytes) -> _Element:
-    """Return the root of an MEI document, with plain tags and its notes numbered.
+    """Return the root of an MEI document, with plain tags.
 
     Raises
     ------
@@ -49,6 +50,7 @@ def parsed(mei: bytes) -> _Element:
         remove_blank_text=True,
         remove_comments=True,
         remove_pis=True,
+        collect_ids=False,
     )
     try:
         root = etree.fromstring(mei, parser)
@@ -59,9 +61,15 @@ def parsed(mei: bytes) -> _Element:
         raise DamagedError("The document declares XML entities, which no score needs and which are not safe.")
     for element in root.iter(etree.Element):
         element.tag = etree.QName(element).localname
-    for ordinal, note in enumerate(root.iter("note")):
-        note.set(ORDINAL, str(ordinal))
     return root
+
+
+def number_notes(root: _Element) -> int:
+    """Give each ``<note>`` its number, in the attribute `ORDINAL`; return how many there are."""
+    count = 0
+    for count, note in enumerate(root.iter("note"), start=1):
+        note.set(ORDINAL, str(count - 1))
+    return count
 
 
 def read_children(parent: _Element) -> Iterator[_Element]:
@@ -69,7 +77,7 @@ def read_children(parent: _Element) -> Iterator[_Element]:
 
     Examples
     --------
-    >>> layer = etree.fromstring("<layer><app><rdg><note/></rdg><rdg><rest/></rdg></app><supplied><rest/></supplied></layer>")
+    >>> layer = etree.fromstring("<layer><app><rdg><note/></rdg><rdg><beam/></rdg></app><sic><rest/></sic></layer>")
     >>> [child.tag for child in read_children(layer)]
     ['note', 'rest']
     """

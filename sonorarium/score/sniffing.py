@@ -11,8 +11,8 @@ MIDI               ``MThd``, or ``RIFF`` with ``RMID``
 Text is UTF-8 or UTF-16 as its byte order mark says; text that is no UTF-8 is read as Windows-1252, the superset of
 ISO 8859-1 that old Humdrum and ABC files are in.
 
-Sources: W3C, *MusicXML 4.0*; Music Encoding Initiative, *Guidelines 5*; Huron, *The Humdrum Toolkit: Reference Manual*
-(1995), ch. 1; *The abc music standard 2.1* (2011), sections 2 and 3; MMA, *Standard MIDI Files 1.0* (1996).
+Sources: W3C, *MusicXML 4.0*; Music Encoding Initiative, *Guidelines 5*; Huron, *The Humdrum Toolkit: Reference
+Manual* (1995), ch. 1; *The abc music standard 2.1* (2011), sections 2 and 3; MMA, *Standard MIDI Files 1.0* (1996).
 """
 
 from __future__ import annotations
@@ -33,7 +33,9 @@ class Format(Enum):
     MIDI = "MIDI"
 
 
-_XML_ROOT = re.compile(rb"(?>\s+|<\?.*?\?>|<!--.*?-->|<!DOCTYPE[^\[>]*+(?:\[.*?\])?[^>]*+>)*+<(?:[\w.-]+:)?([\w.-]+)", re.S)
+_XML_ROOT = re.compile(
+    rb"(?>\s+|<\?.*?\?>|<!--.*?-->|<!DOCTYPE[^\[>]*+(?:\[.*?\])?[^>]*+>)*+<(?:[\w.-]+:)?([\w.-]+)", re.S
+)
 _MEI_ROOTS = {b"mei", b"music", b"meiCorpus", b"score", b"section"}
 _UTF16 = (b"\xff\xfe", b"\xfe\xff", b"<\x00", b"\x00<")
 _HUMDRUM = re.compile(rb"(?:(?:![^\r\n]*+|[ \t]*+)(?:\r\n?|\n))*+\*\*\w")
@@ -42,7 +44,7 @@ _HEAD = 1 << 16  # bytes that are looked at where a whole file would be slow
 
 
 def format_of(data: bytes) -> Format | None:
-    """Return what a file is, or None where it is nothing that can be read.
+    r"""Return what a file is, or None where it is nothing that can be read.
 
     Parameters
     ----------
@@ -51,7 +53,7 @@ def format_of(data: bytes) -> Format | None:
 
     Examples
     --------
-    >>> [format_of(data) for data in (b"<score-partwise/>", b"!!!OTL: Air\\n**kern\\n", b"X:1\\nK:C\\n")]
+    >>> [format_of(data) for data in (b"<score-partwise/>", b"!!!OTL: Air\n**kern\n", b"X:1\nK:C\n")]
     [<Format.MUSICXML: 'MusicXML'>, <Format.HUMDRUM: 'Humdrum'>, <Format.ABC: 'ABC'>]
     >>> format_of(b"%PDF-1.7") is None
     True

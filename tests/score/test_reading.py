@@ -60,8 +60,13 @@ def test_a_missing_file_and_a_folder(tmp_path: Path) -> None:
         (XML[:-40], DamagedError, r"^song\.xml: The XML is damaged at line 1, in or after bar 1\."),
         (b"\x00\x01\x02", DamagedError, r"^song\.xml: The file is neither"),
         (b"", DamagedError, r"^song\.xml: The file is empty"),
-        (b"<mei/>", InputError, r"^song\.xml: This is XML, but its root is <mei>"),
-        (b"MThd", InputError, r"^song\.xml: This is a MIDI file, not MusicXML\. Export the score as MusicXML\."),
+        (b"<mei/>", DamagedError, r"^song\.xml: The file cannot be understood|^song\.xml: There are no bars"),
+        (b"MThd", DamagedError, r"^song\.xml: The MIDI file is damaged: it ends too early\."),
+        (
+            b"%PDF-1.7",
+            InputError,
+            r"^song\.xml: This is a PDF document, not MusicXML\. Export the score as MusicXML\.",
+        ),
     ],
 )
 def test_errors_name_the_file(tmp_path: Path, content: bytes, error: type[Exception], what: str) -> None:
