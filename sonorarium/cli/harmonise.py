@@ -27,9 +27,13 @@ def harmonise_command(
     rhythm: Annotated[str, typer.Option(help="How long each chord lasts, in quarters: '2 1 1'; proposed else.")] = "",
     bass: Annotated[str, typer.Option(help="A bass line that is kept, typed like the melody.")] = "",
     part: Annotated[str, typer.Option(help="Of a score: the part that has the melody.")] = "",
+    keep_bass: Annotated[
+        bool, typer.Option("--keep-bass", help="Of a score: keep the lowest notes as bass.")
+    ] = False,
     bars: Annotated[str, typer.Option(help="Of a score: printed bars, for example 9-12.")] = "",
     voices: Annotated[int, typer.Option(help="How many voices, the melody included.")] = 4,
     place: Annotated[str, typer.Option(help="Where the melody lies: top, inner or any.")] = "top",
+    foreign: Annotated[float, typer.Option(help="Share of a chord's time in which the melody may be foreign.")] = 0.0,
     rough: Annotated[float, typer.Option(help="Price of roughness.")] = 0.0,
     variety: Annotated[float, typer.Option(help="Price of the same class twice in a row.")] = 0.0,
     players: Annotated[str, typer.Option("--for", help="An ensemble, or a list of instruments.")] = "",
@@ -44,10 +48,14 @@ def harmonise_command(
     from sonorarium.pitch.melody import read_melody
     from sonorarium.pitch.realising import Taste
 
+    if keep_bass and not _is_score(melody):
+        raise InputError("--keep-bass takes the bass from a score.", value=melody, suggestion="Type it with --bass.")
     tune = _of_score(melody, part, bars) if _is_score(melody) else read_melody(melody)
-    setting = Setting(voices=voices, place=place, taste=Taste(rough=rough, variety=variety))  # type: ignore[arg-type]
+    line = _of_score(melody, part, bars, lowest=True) if keep_bass else (bass or ())
+    share = Fraction(round(foreign * 100), 100)
+    setting = Setting(voices=voices, place=place, foreign=share, taste=Taste(rough=rough, variety=variety))  # type: ignore[arg-type]
     source = _source(chords, inside, family)
-    found = harmonise(tune, source, rhythm=_lengths(rhythm), bass=bass or (), setting=setting, limit=limit)
+    found = harmonise(tune, source, rhythm=_lengths(rhythm), bass=line, setting=setting, limit=limit)
     answers = found.realisations.found
     if as_json:
         print_json("harmonise", {"melody": melody, "answers": [_document(found, one) for one in answers]})
@@ -82,13 +90,13 @@ def _lengths(text: str) -> tuple[Fraction, ...] | None:
         ) from error
 
 
-def _of_score(path: str, part: str, bars: str) -> tuple[MelodyNote, ...]:
+def _of_score(path: str, part: str, bars: str, *, lowest: bool = False) -> tuple[MelodyNote, ...]:
     from sonorarium.score.barnames import bar_range
     from sonorarium.score.melodies import melody_of
     from sonorarium.score.reading import read_score
 
     score = read_score(path)
-    return melody_of(score, part=part or 0, bars=bar_range(score, bars))
+    return melody_of(score, part=part or 0, bars=bar_range(score, bars), lowest=lowest)
 
 
 def _document(found: Harmonisations, one: Realisation) -> dict[str, object]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -36,13 +37,14 @@ def lead_command(
     family: Annotated[str, typer.Option(help="Path: cross collections of this family.")] = "",
     step: Annotated[int, typer.Option(help="Path: most semitones in one step.")] = 4,
     voices: Annotated[int | None, typer.Option(help="Line: how many voices sound.")] = None,
+    carry_on: Annotated[int, typer.Option(help="Line: go on in its manner for so many chords, of --by.")] = 0,
     limit: Annotated[int, typer.Option(help="Show at most so many, the least movement first.")] = 5,
     out: HandedOut = None,
     as_json: Json = False,
 ) -> None:
     """Voice leadings between two chords, the least first; with --steps paths; with a line of chords its voicings."""
     if not to:
-        _line(from_, voices, limit, out, as_json=as_json)
+        _line(from_, (voices, limit, carry_on), (by, inside), out, as_json=as_json)
     elif steps:
         if out:
             raise InputError(
@@ -133,13 +135,24 @@ def _path_document(path: ChordPath) -> dict[str, object]:
     }
 
 
-def _line(text: str, voices: int | None, limit: int, out: Path | None, *, as_json: bool) -> None:
+def _line(
+    text: str,
+    asked: tuple[int | None, int, int],
+    chosen: tuple[list[str] | None, list[str] | None],
+    out: Path | None,
+    *,
+    as_json: bool,
+) -> None:
     from sonorarium.pitch.progression import read_progression, realise
 
+    voices, limit, more = asked
     typed = read_progression(text)
     if len(typed) < 2:
         raise InputError("There is one chord, and nowhere to lead it.", value=text, suggestion="Add where it goes.")
     found = realise(text, voices=voices, limit=limit)
+    if more:
+        found = replace(found, found=tuple(_carried_on(one, more, chosen) for one in found.found))
+        typed = (*typed, *("" for _ in range(more)))
     if as_json:
         lines = [{"price": one.price, "voicings": [list(v.pitches) for v in one.voicings]} for one in found.found]
         print_json("line", {"chords": list(typed), "lines": lines, "is_cut": found.cut, "left_out": found.left_out})
@@ -153,10 +166,25 @@ def _line(text: str, voices: int | None, limit: int, out: Path | None, *, as_jso
         save_realisation(found.found[0], typed, out)
 
 
+def _carried_on(one: Realisation, more: int, chosen: tuple[list[str] | None, list[str] | None]) -> Realisation:
+    """A line with what comes next in its manner, from chords of the classes asked for."""
+    from sonorarium.pitch.palette import palette
+    from sonorarium.pitch.texture import carry_on
+
+    by, inside = chosen
+    if not by:
+        raise InputError("There are no chords to go on with.", suggestion="Name classes: --by 3-11 --by 4-19.")
+    added = carry_on(one.voicings, palette(*by, inside=tuple(inside or ())), more, limit=1).found[0]
+    names = (*one.names, *((),) * len(added.chords)) if one.names else ()
+    return replace(one, chords=one.chords + added.chords, voicings=one.voicings + added.voicings, names=names)
+
+
 def _print_realisation(one: Realisation, typed: tuple[str, ...]) -> None:
     for place, (name, voicing) in enumerate(zip(typed, one.voicings, strict=True)):
         names = one.names[place] if one.names else ()
-        console().print(f"       {name:<16} {sheet.pitch_text(voicing.pitches, names)}", soft_wrap=True)
+        console().print(
+            f"       {name or one.chords[place].label:<16} {sheet.pitch_text(voicing.pitches, names)}", soft_wrap=True
+        )
 
 
 def save_realisation(one: Realisation, labels: tuple[str, ...], out: Path, *, players: str = "") -> None:

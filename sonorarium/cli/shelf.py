@@ -86,7 +86,9 @@ def list_command(
     )
     if summary["outdated"]:
         remarks().print(
-            f"{_count(len(summary['outdated']), 'file')} indexed by another version: `sonorarium shelf add` reads them again."
+            f"Indexed by another version: {_count(len(summary['outdated']), 'file')}. "
+            "`sonorarium shelf add` reads them again.",
+            soft_wrap=True,
         )
     _say_damaged(damaged)
 

@@ -19,7 +19,11 @@ from sonorarium.errors import SonorariumError
 if TYPE_CHECKING:
     from sonorarium.pcs.family import Family
     from sonorarium.pcs.reading import Readable
+    from sonorarium.pitch.leading import Leadings
+    from sonorarium.pitch.realising import Realisation
+    from sonorarium.pitch.voiced import Voicings
     from sonorarium.pitch.voicing import Voicing
+    from sonorarium.render.sheet import Sheet
     from sonorarium.render.sound import Clip
     from sonorarium.score.passage import Passage
     from sonorarium.score.score import Score
@@ -70,6 +74,44 @@ def voicing_html(voicing: Voicing) -> str:
     return f"<div><strong>{voicing.pcset.label}</strong> {escape(drawing.description)}{drawing.svg}</div>"
 
 
+def voicings_html(voicings: Voicings) -> str:
+    """Voicings found: a row of them, each with its number, and how many there were."""
+    from sonorarium.render.engraving import Column, engrave_notes
+
+    columns = [Column(one.written, below=str(number)) for number, one in enumerate(voicings, start=1)]
+    drawing = engrave_notes(columns, staff_mm=7)
+    return f"<div><strong>{escape(voicings.title)}</strong> {escape(voicings.summary)}{drawing.svg}</div>"
+
+
+def realisation_html(line: Realisation) -> str:
+    """A line of chords: its voicings in a row, each with its label."""
+    from sonorarium.pcs.spelling import spell_freely, spell_in
+    from sonorarium.pitch.voicing import written
+    from sonorarium.render.engraving import Column, engrave_notes
+
+    columns = []
+    for place, (chord, voicing) in enumerate(zip(line.chords, line.voicings, strict=True)):
+        given = line.names[place] if line.names else ()
+        names = spell_in(given, chord) if given else spell_freely(chord.normal_order)
+        columns.append(Column(written(voicing.pitches, names), below=chord.label))
+    return f"<div>price {line.price:g}{engrave_notes(columns, staff_mm=7).svg}</div>"
+
+
+def leadings_html(leadings: Leadings) -> str:
+    """Voice leadings: each as a list of movements, the least first."""
+    rows = "".join(
+        f"<li>{one.size:g}: {escape('; '.join(move.text for move in one.moves))}</li>" for one in leadings.found
+    )
+    return f"<div><ol>{rows}</ol></div>"
+
+
+def sheet_html(sheet: Sheet) -> str:
+    """A sheet: engraved."""
+    from sonorarium.render.saving import engrave_sheet
+
+    return f"<div><strong>{escape(sheet.title)}</strong>{engrave_sheet(sheet).svg}</div>"
+
+
 def score_html(score: Score) -> str:
     """A score: title, composer, size, and its first bars."""
     from sonorarium.render.engraving import engrave_passage
@@ -111,6 +153,10 @@ DISPLAYS: Mapping[tuple[str, str], Callable[[Any], str]] = {
     ("sonorarium.pcs.pitches", "Pitches"): set_html,
     ("sonorarium.pcs.family", "Family"): family_html,
     ("sonorarium.pitch.voicing", "Voicing"): voicing_html,
+    ("sonorarium.pitch.voiced", "Voicings"): voicings_html,
+    ("sonorarium.pitch.realising", "Realisation"): realisation_html,
+    ("sonorarium.pitch.leading", "Leadings"): leadings_html,
+    ("sonorarium.render.sheet", "Sheet"): sheet_html,
     ("sonorarium.score.score", "Score"): score_html,
     ("sonorarium.score.passage", "Passage"): passage_html,
     ("sonorarium.render.sound", "Clip"): clip_html,

@@ -1,4 +1,4 @@
-"""A melody out of a score: the highest notes of one part, as a row of notes and rests.
+"""A melody or a bass out of a score: the highest or lowest notes of one part, as a row of notes and rests.
 
 Where several notes sound at once in the part, the highest counts; a note is cut where a higher one begins. Grace,
 cue, hidden and unpitched notes are left out, as everywhere in analysis.
@@ -17,8 +17,10 @@ from sonorarium.score.score import Score
 from sonorarium.score.slices import slice_score
 
 
-def melody_of(score: Score, *, part: str | int = 0, bars: tuple[int, int] | None = None) -> tuple[MelodyNote, ...]:
-    """Take the melody of a part.
+def melody_of(
+    score: Score, *, part: str | int = 0, bars: tuple[int, int] | None = None, lowest: bool = False
+) -> tuple[MelodyNote, ...]:
+    """Take the melody of a part, or its bass.
 
     Parameters
     ----------
@@ -27,6 +29,8 @@ def melody_of(score: Score, *, part: str | int = 0, bars: tuple[int, int] | None
         Printed name of the part, or its index.
     bars : (int, int), optional
         First and last bar, as indices into ``score.bars``; the whole piece by default.
+    lowest : bool
+        Whether the lowest notes count instead of the highest.
 
     Returns
     -------
@@ -49,8 +53,8 @@ def melody_of(score: Score, *, part: str | int = 0, bars: tuple[int, int] | None
     row: list[tuple[int | None, int, int]] = []  # pitch, onset of its note, length
     for cut, after in pairwise(cuts):
         heard = notes[(notes["onset"] <= cut) & (notes["onset"] + notes["duration"] > cut)]
-        top = heard[heard["pitch"].argmax()] if len(heard) else None
-        pitch, onset = (int(top["pitch"]), int(top["onset"])) if top is not None else (None, -1)
+        best = int(heard["pitch"].argmin() if lowest else heard["pitch"].argmax()) if len(heard) else None
+        pitch, onset = (None, -1) if best is None else (int(heard["pitch"][best]), int(heard["onset"][best]))
         if row and row[-1][0] == pitch and row[-1][1] == onset:
             row[-1] = (pitch, onset, row[-1][2] + after - cut)
         else:

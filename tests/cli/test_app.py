@@ -269,3 +269,18 @@ def test_hear_a_line_of_chords_on_another_instrument(tmp_path: Path) -> None:
     assert found["sound"]["duration_s"] > 3
     done = run("hear", "C E G", "--instrument", "kazoo", "--out", str(tmp_path / "y.wav"))
     assert (done.returncode, "no instrument 'kazoo'" in done.stderr) == (2, True)
+
+
+def test_a_passage_of_a_score_is_reharmonised_over_its_bass() -> None:
+    song = str(PIECES / "1-saffron-evening.musicxml")
+    words = ("--family", "spaced", "--keep-bass", "--rhythm", "3 3", "--foreign", "0.7", "--limit", "1")
+    found = json_of("harmonise", song, "--bars", "3-4", *words)
+    assert found["answers"][0]["chords"][0]["pitches"][0] == 50
+    assert run("harmonise", "C5 D5", "--with", "3-11", "--keep-bass").returncode == 2
+
+
+def test_a_line_goes_on_in_its_manner() -> None:
+    done = run("lead", "C; F", "--carry-on", "2", "--by", "3-11", "--inside", "C major", "--limit", "1")
+    assert done.returncode == 0, done.stderr
+    assert len(done.stdout.splitlines()) == 5
+    assert "no chords to go on with" in run("lead", "C; F", "--carry-on", "2").stderr

@@ -11,9 +11,12 @@ from IPython.core.interactiveshell import InteractiveShell
 
 import sonorarium as so
 from sonorarium.pcs.families import default_family
+from sonorarium.pcs.subject import subject
+from sonorarium.pitch.progression import realise
 from sonorarium.pitch.voicing import Voicing
 from sonorarium.render.notebook import DISPLAYS, register
 from sonorarium.render.performance import struck
+from sonorarium.render.sheet import sheet_of_voicings
 from sonorarium.render.sound import to_audio
 from sonorarium.score.passage import Passage
 
@@ -43,6 +46,10 @@ VALUES: dict[str, Callable[[], object]] = {
     "Pitches": lambda: so.read_set("C3 G3 E4"),
     "Family": default_family,
     "Voicing": lambda: Voicing((48, 55, 64, 71)),
+    "Voicings": lambda: so.voicings("C E Ab B", limit=4),
+    "Realisation": lambda: realise("Dm7; G7; C", limit=1).found[0],
+    "Leadings": lambda: so.lead("C E G", "C# E A"),
+    "Sheet": lambda: sheet_of_voicings([Voicing((48, 55, 64))], subject("C").notes),
     "Score": lambda: so.read_score(SONG),
     "Passage": best_passage,
     "Clip": lambda: to_audio(struck((60, 64, 67))),
@@ -61,7 +68,7 @@ def test_a_value_shows_itself(shell: Any, name: str) -> None:
     page = data["text/html"]
     assert page.startswith("<div>")
     assert "<script" not in page
-    assert "<svg" in page or "<audio" in page
+    assert "<svg" in page or "<audio" in page or "<li>" in page
     assert data["text/plain"]
 
 
