@@ -216,7 +216,7 @@ def _joined(key: str, base: tuple[str, ...], mine: tuple[str, ...], theirs: tupl
 
 
 def _joined_words(base: str, mine: str, theirs: str) -> str:
-    if mine == base or mine == theirs:
+    if mine in (base, theirs):
         return theirs
     if theirs == base:
         return mine

@@ -174,9 +174,9 @@ def new_study(folder: Path, title: str, author: str = "") -> Study:
 
 
 def _quoted(text: str) -> str:
-    """A basic string of TOML; JSON escapes the same signs in the same way, but for DEL.
+    r"""A basic string of TOML; JSON escapes the same signs in the same way, but for DEL.
 
     >>> _quoted('say "a"'), _quoted("E♭")
-    ('"say \\\\"a\\\\""', '"E♭"')
+    ('"say \\"a\\""', '"E♭"')
     """
     return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")

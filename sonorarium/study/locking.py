@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -75,25 +76,23 @@ def _who(path: Path) -> str:
     return f" (process {number})" if number.isdigit() else ""
 
 
-def _take(handle: int) -> bool:
-    """Take the lock, or say that somebody has it."""
-    if os.name == "nt":
-        return _take_on_windows(handle)
+if sys.platform == "win32":
+    import msvcrt
+
+    def _take(handle: int) -> bool:
+        """Take the lock, or say that somebody has it."""
+        try:
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+        except OSError:
+            return False
+        return True
+else:
     import fcntl
 
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        return False
-    return True
-
-
-def _take_on_windows(handle: int) -> bool:
-    import importlib
-
-    msvcrt = importlib.import_module("msvcrt")  # by name, for it is known on that system alone
-    try:
-        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-    except OSError:
-        return False
-    return True
+    def _take(handle: int) -> bool:
+        """Take the lock, or say that somebody has it."""
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return False
+        return True

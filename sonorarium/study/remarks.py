@@ -141,11 +141,11 @@ def keep_set(
         Where the set is not understood, or the study cannot be written to.
     """
     name = canonical(what)
-    added = _tidy(tags)
+    added = tidy(tags)
     new = Card().with_values("set", [name]).with_values("kept", [kept.isoformat()] if kept else [])
     filed = set_drawer(study).change(
         lambda card: _is_of(card, name),
-        lambda card: _with_tags(card, added).with_more(words),
+        lambda card: tagged(card, added).with_more(words),
         stem=name,
         new=new,
     )
@@ -160,11 +160,17 @@ def _is_of(card: Card, name: str) -> bool:
         return False
 
 
-def _tidy(tags: Iterable[str]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(tidy for tag in tags if (tidy := " ".join(tag.split()))))
+def tidy(tags: Iterable[str]) -> tuple[str, ...]:
+    """Tags without needless blanks, each once.
+
+    >>> tidy([" cold  light", "", "cold light"])
+    ('cold light',)
+    """
+    return tuple(dict.fromkeys(plain for tag in tags if (plain := " ".join(tag.split()))))
 
 
-def _with_tags(card: Card, tags: tuple[str, ...]) -> Card:
+def tagged(card: Card, tags: tuple[str, ...]) -> Card:
+    """A card with further tags; one that it has already, whatever its capitals, is not written twice."""
     there = set(map(str.casefold, card.values("tag")))
     more = [tag for tag in tags if tag.casefold() not in there]
     return card.with_values("tag", (*card.values("tag"), *more)) if more else card
