@@ -15,30 +15,38 @@ up to that share of the sounding time of a line or texture may be foreign (`sono
 runs are chosen). The same stretch may be reported once for each kind, and once for each form.
 
 Every passage states its tightest statement, and is ranked by its salience (`sonorarium.score.salience`): best
-first, of equals the earlier, the shorter, chord before line before texture.
+first, of equals the earlier, the shorter, chord before line before texture. Other orders, and what becomes of
+repeats, are told in `sonorarium.score.listing` and `sonorarium.score.repeats`; further options of a search, where
+`sonorarium.score.query` says.
 
 What one set may be found as is an old question of segmentation; the three kinds are our own answer. Books differ in
-whether a chord may leave notes out, or have others besides: here it may not.
+whether a chord may leave notes out, or have others besides: here it may not leave any out, and has others only where
+that was asked for.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sonorarium.errors import InputError
 from sonorarium.pcs.pcset import SetFacts
 from sonorarium.pcs.setclass import SetClass
 from sonorarium.score.material import Material
+from sonorarium.score.nearness import Near, farness
 from sonorarium.score.occurrences import occurrences
 from sonorarium.score.passage import Passage
 from sonorarium.score.query import Kind, Query
+from sonorarium.score.repeats import Found, Repeats, elsewhere, find_repeats
 from sonorarium.score.salience import totals
 from sonorarium.score.score import Score
-from sonorarium.score.slices import rows_of_parts
+
+NEAREST = (1, 2)
+"""Semitones within which nearest finds are looked for, one after the other."""
 
 
 @dataclass(frozen=True)
@@ -48,13 +56,20 @@ class Best:
     Parameters
     ----------
     passages : tuple of Passage
-        Best first.
+        In the order of the query's listing.
     count : int
-        How many there are in all.
+        How many there are in all, repeats among them.
+    folded : int
+        How many of them are repeats that were folded into others.
+    bars, notes : int
+        How many bars and notes were looked at.
     """
 
     passages: tuple[Passage, ...]
     count: int
+    folded: int = 0
+    bars: int = 0
+    notes: int = 0
 
 
 def find(
@@ -134,20 +149,104 @@ def find_best(score: Score | Material, query: Query, limit: int | None = None) -
     Raises
     ------
     InputError
-        Where the score has no such part, or the query names other parts than the material is made of.
+        Where the score has no such part or bars, or the material is of other parts, bars or notes.
     """
-    material = score if isinstance(score, Material) else Material(score, query.parts)
-    if query.parts not in ((), material.parts):
+    material = _material(score, query)
+    size = material.bar_count, len(material.searched)
+    if not size[1]:
+        return Best((), 0, 0, *size)
+    by_kind = [occurrences(kind, material, query) for kind in query.kinds]
+    counts = [len(one) for one in by_kind]
+    kinds, place = np.repeat(np.arange(len(by_kind)), counts), np.concatenate([np.arange(n) for n in counts])
+    found = Found(by_kind, kinds, place)
+    order = _order(found, query)
+    if not query.listing.fold:
+        written = tuple(_written(found, row) for row in order[:limit].tolist())
+        return Best(written, len(order), 0, *size)
+    repeats = find_repeats(found)
+    firsts = list(dict.fromkeys(repeats.group[row] for row in order.tolist()))
+    first_row = {repeats.group[row]: row for row in order[::-1].tolist()}
+    written = tuple(_with_repeats(found, first_row[group], repeats) for group in firsts[:limit])
+    return Best(written, len(order), len(order) - repeats.count, *size)
+
+
+def find_nearest(score: Score | Material, query: Query, limit: int | None = 5) -> Best:
+    """Find what comes nearest to a query that finds nothing: sets one semitone away, or else two.
+
+    Parameters
+    ----------
+    score : Score or Material
+    query : Query
+        All its options stay, but for how near a set must be.
+    limit : int, optional
+        At most so many.
+
+    Returns
+    -------
+    Best
+
+    Raises
+    ------
+    InputError
+        As `find_best` does.
+
+    Examples
+    --------
+    >>> from sonorarium.score.score import BAR, NOTE, Part
+    >>> notes, bars = np.zeros(3, NOTE), np.array([(0, 4, "1", 4, 4, 0)], BAR)
+    >>> notes["duration"], notes["pitch"] = 4, (60, 64, 67)
+    >>> score = Score(notes, bars, (Part("P1", "Piano", voices=("1",)),), ticks_per_quarter=1)
+    >>> find_nearest(score, Query.of("C Eb G", kind="chord")).passages[0].near.difference
+    'E for E♭'
+    """
+    best = Best((), 0)
+    for semitones in NEAREST:
+        best = find_best(score, replace(query, near=Near(semitones)), limit)
+        if best.count:
+            break
+    return best
+
+
+def _material(score: Score | Material, query: Query) -> Material:
+    bars = query.limits.bars
+    if not isinstance(score, Material):
+        return Material(score, query.parts, query.struck, bars)
+    if query.parts not in ((), score.parts):
         raise InputError("The material is of other parts than the query asks for.", value=query.parts)
-    if not len(rows_of_parts(material.score, material.parts)):
-        return Best((), 0)
-    found = [occurrences(kind, material, query) for kind in query.kinds]
-    counts = [len(one) for one in found]
-    kinds, place = np.repeat(np.arange(len(found)), counts), np.concatenate([np.arange(n) for n in counts])
+    if query.struck != score.struck or bars not in ("", score.bars):
+        raise InputError(
+            "The material is of other notes than the query asks for: struck or sounding, or in other bars.",
+            value=(query.struck, bars),
+            suggestion="Make the material with the same options.",
+        )
+    return score
+
+
+def _order(found: Found, query: Query) -> NDArray[np.intp]:
+    """Rows of all that was found, in the order of the listing."""
     onset, end, form = (
-        np.concatenate(column) for column in zip(*((f.onset, f.end, f.form) for f in found), strict=True)
+        np.concatenate(column) for column in zip(*((f.onset, f.end, f.form) for f in found.by_kind), strict=True)
     )
-    total = totals(np.concatenate([one.measures for one in found]))
-    best = np.lexsort((place, form, kinds, end, onset, -total))[:limit]
-    written = [found[k].passage(i) for k, i in zip(kinds[best].tolist(), place[best].tolist(), strict=True)]
-    return Best(tuple(written), len(total))
+    by_place = (found.place, form, found.kind, end, onset)
+    if query.listing.by == "place":
+        return np.lexsort(by_place)
+    total = totals(np.concatenate([one.measures for one in found.by_kind]))
+    far = farness(query.subject, query.near)[form]
+    if query.listing.by == "salience":
+        return np.lexsort((*by_place, -total, far))
+    ease = [passage.teachability for passage in (_written(found, row) for row in range(len(form)))]
+    hardness = np.array([-one.total if one else 0.0 for one in ease], np.float64)
+    return np.lexsort((*by_place, -total, hardness, far))
+
+
+def _written(found: Found, row: int) -> Passage:
+    return found.by_kind[int(found.kind[row])].passage(int(found.place[row]))
+
+
+def _with_repeats(found: Found, row: int, repeats: Repeats) -> Passage:
+    """Write a passage out, with the places where it comes again."""
+    group = repeats.group[row]
+    again = tuple(elsewhere(found, other) for other in repeats.members[group] if other != row)
+    moved = sorted((other, semitones) for kin, semitones in repeats.kin[group] for other in repeats.members[kin])
+    transposed = sorted((elsewhere(found, *one) for one in moved), key=lambda one: (one.extent.onset, one.semitones))
+    return replace(_written(found, row), repeats=again, transposed=tuple(transposed))

@@ -10,16 +10,19 @@ becomes 7 − x). Where several fit, T comes before TI and small numbers before 
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from fractions import Fraction
 from functools import cache
 
 from sonorarium.pcs import tables
 from sonorarium.pcs.pcset import PcSet
+from sonorarium.score.listing import By
 from sonorarium.score.metre import Place
+from sonorarium.score.nearness import Nearness
 from sonorarium.score.query import Kind
 from sonorarium.score.salience import Salience
 from sonorarium.score.score import Score
+from sonorarium.score.teachability import Teachability
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,28 @@ class Stretch:
 
 
 @dataclass(frozen=True)
+class Elsewhere:
+    """Another place where a passage comes again.
+
+    Parameters
+    ----------
+    extent : Stretch
+    parts : tuple of str
+        Names of the parts that its notes belong to.
+    semitones : int
+        How much higher it is; 0 for a repeat at pitch.
+    """
+
+    extent: Stretch
+    parts: tuple[str, ...]
+    semitones: int = 0
+
+    def as_dict(self) -> dict[str, object]:
+        """Plain values for JSON."""
+        return {**_plain(self.extent), "parts": list(self.parts), "semitones": self.semitones}
+
+
+@dataclass(frozen=True)
 class Passage:
     """A located excerpt.
 
@@ -92,6 +117,16 @@ class Passage:
     tightest : Stretch
         The shortest stretch inside it in which all of the set is heard.
     salience : Salience
+    besides : PcSet
+        What sounds in it that is not of the set shown: nothing, unless the search let it.
+    near : Nearness or None
+        How near the set shown is to what was looked for, where it is not the very set.
+    teachability : Teachability or None
+        The facts that tell how easily it is shown to a class.
+    repeats : tuple of Elsewhere
+        Where the same notes come again in the piece, in order of place; empty unless repeats were folded.
+    transposed : tuple of Elsewhere
+        Where they come again at another pitch; these are passages of their own, where the search was for them too.
     """
 
     source: Source
@@ -106,6 +141,11 @@ class Passage:
     parts: tuple[str, ...]
     tightest: Stretch
     salience: Salience
+    besides: PcSet = field(default_factory=PcSet)
+    near: Nearness | None = None
+    teachability: Teachability | None = None
+    repeats: tuple[Elsewhere, ...] = ()
+    transposed: tuple[Elsewhere, ...] = ()
 
     @property
     def onset(self) -> int:
@@ -139,9 +179,30 @@ class Passage:
 
     @property
     def rank(self) -> tuple[object, ...]:
-        """Key that sorts passages: most salient first, then by piece, place, kind, set and notes."""
+        """Key that sorts passages by salience: exact before near, then as below."""
+        return (self.farness, -self.salience.total, *self._place)
+
+    @property
+    def farness(self) -> float:
+        """How far the set shown is from what was looked for; 0 where it is the very set."""
+        if self.near is None:
+            return 0.0
+        return 2 - self.near.likeness if self.near.likeness is not None else float(self.near.semitones or 0)
+
+    @property
+    def _place(self) -> tuple[object, ...]:
+        """Piece, place, kind, set and notes."""
         where = (self.onset, self.end, self.kind, self.pcs.mask, self.rows)
-        return (-self.salience.total, self.source.path, self.source.digest, *where)
+        return (self.source.path, self.source.digest, *where)
+
+    def key(self, by: By) -> tuple[object, ...]:
+        """Key that sorts passages by one of the orders of `sonorarium.score.listing`."""
+        if by == "place":
+            return self._place
+        if by == "teachability":
+            total = self.teachability.total if self.teachability else 0.0
+            return (self.farness, -total, *self.rank)
+        return self.rank
 
     def as_dict(self) -> dict[str, object]:
         """Plain values for JSON, with keys that stay the same."""
@@ -163,6 +224,11 @@ class Passage:
             "foreign": float(self.foreign),
             "tightest": _plain(self.tightest),
             "salience": self.salience.as_dict(),
+            "besides": list(self.besides.pcs),
+            "near": self.near.as_dict() if self.near else None,
+            "teachability": self.teachability.as_dict() if self.teachability else None,
+            "repeats": [one.as_dict() for one in self.repeats],
+            "transposed": [one.as_dict() for one in self.transposed],
         }
 
 

@@ -2,23 +2,37 @@
 
 A query names a set, or a class of sets whose forms are all searched for: up to 24 for a class under transposition
 and inversion (``4-19``), up to 12 for one under transposition alone (``4-19A``). What the kinds of passage mean is
-said in `sonorarium.score.finding`.
+said in `sonorarium.score.finding`; what the further options mean, in `sonorarium.score.limits` (length, bars, bass,
+top), `sonorarium.score.nearness` (near matches), `sonorarium.score.material` (struck notes) and
+`sonorarium.score.listing` (order, repeats).
+
+A chord is exactly its set, unless ``extra`` lets it hold so many other pitch classes besides: then it is a slice, or
+neighbouring slices merged, each of which holds all of the set and at most so many others.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal, TypeAlias, get_args
-
-import numpy as np
 
 from sonorarium.errors import InputError
 from sonorarium.pcs.pcset import PcSet, SetFacts
 from sonorarium.pcs.reading import read_set
-from sonorarium.pcs.setclass import SetClass, form_masks
+from sonorarium.pcs.setclass import SetClass
+from sonorarium.score.limits import UNLIMITED, Limits
+from sonorarium.score.listing import BEST_FIRST, Listing
+from sonorarium.score.nearness import EXACTLY, Near, searched_forms
 from sonorarium.score.slices import Masks
+
+Under: TypeAlias = Literal["literal", "Tn", "TnI"]
+"""What counts as the same set: itself alone, what transposition makes of it, or inversion too."""
+
+UNDER: tuple[Under, ...] = get_args(Under)
+
+ANY_EXTRA = 12
+"""So many other pitch classes are as many as there may be."""
 
 Kind: TypeAlias = Literal["chord", "line", "texture"]
 """A kind of passage."""
@@ -46,6 +60,16 @@ class Query:
         A passage has at least so many notes.
     least_quarters : Fraction
         A passage is at least so many quarter notes long.
+    extra : int
+        So many other pitch classes a chord may hold besides the set; `ANY_EXTRA` for any number.
+    struck : bool
+        Whether notes of chords and textures count only where they are struck, not where they are held.
+    near : Near
+        How near to the subject a set must be.
+    limits : Limits
+        Length, bars, bass, top.
+    listing : Listing
+        How passages are listed.
 
     Raises
     ------
@@ -59,6 +83,11 @@ class Query:
     tolerance: Fraction = Fraction(0)
     least_notes: int = 1
     least_quarters: Fraction = Fraction(0)
+    extra: int = 0
+    struck: bool = False
+    near: Near = EXACTLY
+    limits: Limits = UNLIMITED
+    listing: Listing = BEST_FIRST
 
     def __post_init__(self) -> None:
         _check_subject(self.subject)
@@ -81,6 +110,14 @@ class Query:
             raise InputError(
                 "A passage cannot have fewer notes than one, or be shorter than nothing.",
                 value=(self.least_notes, self.least_quarters),
+            )
+        _check_longest(self.least_quarters, self.limits.most_quarters)
+        _check_chords(self)
+        if self.near.likeness is not None and isinstance(self.subject, PcSet):
+            raise InputError(
+                "Likeness is a matter of classes, and a set was given.",
+                value=self.subject,
+                suggestion="Search under transposition and inversion (TnI), or by semitones.",
             )
 
     @classmethod
@@ -136,12 +173,50 @@ class Query:
             Fraction(least_quarters),
         )
 
+    def under(self, what: str) -> Query:
+        """The same query for what transposition, or inversion too, makes of its set.
+
+        Parameters
+        ----------
+        what : {"literal", "Tn", "TnI"}
+
+        Returns
+        -------
+        Query
+
+        Raises
+        ------
+        InputError
+            Where a class is to be searched for more narrowly than it was given.
+
+        Examples
+        --------
+        >>> query = Query.of("C E Ab B")
+        >>> query.under("Tn").subject, query.under("TnI").subject
+        (SetClass('4-19B'), SetClass('4-19'))
+        """
+        if what not in UNDER:
+            raise InputError(
+                f"Nothing is searched for under {what!r}.", value=what, suggestion=f"Choose {', '.join(UNDER)}."
+            )
+        subject = self.subject
+        given = UNDER.index("literal" if isinstance(subject, PcSet) else "Tn" if subject.letter else "TnI")
+        if UNDER.index(what) < given:
+            raise InputError(
+                f"{self.name} is a class, which leaves open what {what} would ask for.",
+                value=what,
+                suggestion="Give a set by its notes, or a class with its letter and a place: 4-19A on C.",
+            )
+        if what == "TnI":
+            return replace(self, subject=subject.tni if isinstance(subject, SetClass) else subject.set_class)
+        if what == "Tn" and isinstance(subject, PcSet):
+            return replace(self, subject=subject.tn_class)
+        return self
+
     @property
     def forms(self) -> Masks:
-        """Every set searched for, as masks: shape (1 to 24,), int16."""
-        if isinstance(self.subject, SetClass):
-            return form_masks(self.subject).astype(np.int16)
-        return np.array([self.subject.mask], np.int16)
+        """Every set searched for, as masks, near ones too: shape (n,), int16, ascending."""
+        return searched_forms(self.subject, self.near)
 
     @property
     def name(self) -> str:
@@ -161,6 +236,37 @@ def _check_subject(subject: object) -> None:
     if not subject.mask:
         raise InputError(
             "The empty set is found nowhere and everywhere.", value=subject, suggestion="Give some notes."
+        )
+
+
+def _check_longest(least: Fraction, most: Fraction | None) -> None:
+    if most is not None and most < least:
+        raise InputError(
+            f"Nothing is at least {least} and at most {most} quarters long.",
+            value=(least, most),
+            suggestion="Give the smaller number as the shortest.",
+        )
+
+
+def _check_chords(query: Query) -> None:
+    """Refuse options that would change nothing in any of the kinds."""
+    if not 0 <= query.extra <= ANY_EXTRA:
+        raise InputError(
+            f"A chord cannot hold {query.extra} others besides.",
+            value=query.extra,
+            suggestion=f"Give 0 to {ANY_EXTRA}.",
+        )
+    if query.extra and "chord" not in query.kinds:
+        raise InputError(
+            "Only a chord may hold others besides.",
+            value=query.extra,
+            suggestion="Search for chords, or give lines and textures a tolerance.",
+        )
+    if query.struck and query.kinds == ("line",):
+        raise InputError(
+            "A line is made of notes as they are struck, so asking for struck notes changes nothing.",
+            value=query.kinds,
+            suggestion="Search for chords or textures, or leave it out.",
         )
 
 

@@ -1,7 +1,7 @@
 """Runs: longest stretches of a succession that show a set.
 
 A *succession* is a row of items in time, slices or the notes of a voice, each with its pitch classes and its sounding
-time. The three questions of this module are asked of all forms of a class at once, by array work:
+time. The questions of this module are asked of all forms of a class at once, by array work:
 
 * `longest_runs`: stretches whose pitch classes lie in S and together make up all of S, that cannot be extended on
   either side without taking in a foreign pitch class. Silence does not end them, but is trimmed from their ends.
@@ -9,6 +9,7 @@ time. The three questions of this module are asked of all forms of a class at on
   sounding time is taken first (of equals the earliest), then the longest in what is left before it and after it,
   and so on. A run begins and ends with an item that lies in S. With a share of nothing this is `longest_runs`.
 * `equal_runs`: neighbouring items that each hold exactly S.
+* `holding_runs`: neighbouring items that each hold all of S, and at most so many pitch classes besides.
 
 `tightest` then gives the shortest stretch inside each run in which all of S is heard.
 
@@ -254,6 +255,32 @@ def equal_runs(items: Succession, forms: Masks) -> Runs:
     form, first, last = items.masks[first][hit], first[hit], last[hit]
     order = np.lexsort((first, form))
     return _runs(form[order], first[order], last[order])
+
+
+def holding_runs(items: Succession, forms: Masks, extra: int) -> Runs:
+    """Find neighbouring items that each hold all of a set and at most so many pitch classes besides.
+
+    Parameters
+    ----------
+    items : Succession
+    forms : ndarray, shape (k,), int16
+        Sets to look for, each for itself.
+    extra : int
+        0 asks for exactly the set, as `equal_runs` does.
+
+    Returns
+    -------
+    Runs
+    """
+    forms = _present(items, forms)
+    if not extra or not len(forms) or not len(items):
+        return equal_runs(items, forms)
+    holds = np.zeros((len(forms), len(items) + 2), bool)
+    masks = np.where(items.masks == BARRIER, 0, items.masks)
+    others = tables.size()[masks & ~forms[:, None]]
+    holds[:, 1:-1] = (masks & forms[:, None] == forms[:, None]) & (others <= extra)
+    row, at = np.nonzero(holds[:, 1:] != holds[:, :-1])
+    return _runs(forms[row[::2]], at[::2], at[1::2] - 1)
 
 
 def tightest(items: Succession, runs: Runs) -> tuple[Rows, Rows]:

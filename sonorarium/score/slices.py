@@ -97,6 +97,24 @@ class Slices:
         return np.asarray(begun - stopped, np.intp)
 
     @cached_property
+    def lowest(self) -> NDArray[np.int16]:
+        """Lowest pitch of each slice: shape (n,); 32767 where nothing sounds."""
+        return self._extreme(np.minimum, np.iinfo(np.int16).max)
+
+    @cached_property
+    def highest(self) -> NDArray[np.int16]:
+        """Highest pitch of each slice: shape (n,); -1 where nothing sounds."""
+        return self._extreme(np.maximum, -1)
+
+    def _extreme(self, least_or_most: np.ufunc, nothing: int) -> NDArray[np.int16]:
+        out = np.full(len(self), nothing, np.int16)
+        first, stop = np.searchsorted(self.cuts, self._begins), np.searchsorted(self.cuts, self._stops)
+        lengths = stop - first
+        slices = np.arange(lengths.sum()) + np.repeat(first - (np.cumsum(lengths) - lengths), lengths)
+        least_or_most.at(out, slices, np.repeat(self.score.notes["pitch"][self.rows], lengths))
+        return out
+
+    @cached_property
     def _begins(self) -> Ticks:
         """Where each note begins: shape (m,), ascending."""
         return np.ascontiguousarray(self.score.notes["onset"][self.rows])

@@ -42,22 +42,99 @@ class Seen:
     salience: tuple[float, ...]
 
 
+class Asked(NamedTuple):
+    """Options of a search, as plain values; bars as indices of the first and the last."""
+
+    tolerance: Fraction = Fraction(0)
+    extra: int = 0
+    struck: bool = False
+    bars: tuple[int, int] | None = None
+    bass: int | None = None
+    top: int | None = None
+    least_bars: Fraction = Fraction(0)
+    most_bars: Fraction | None = None
+    most_quarters: Fraction | None = None
+
+
+class Span(NamedTuple):
+    """A note that counts, and from when to when."""
+
+    row: int
+    onset: int
+    end: int
+    pitch: int
+
+
 def seen(
-    score: Score, masks: Sequence[int], *, parts: Sequence[int] | None = None, tolerance: Fraction = Fraction(0)
+    score: Score,
+    masks: Sequence[int],
+    *,
+    parts: Sequence[int] | None = None,
+    tolerance: Fraction = Fraction(0),
+    asked: Asked | None = None,
 ) -> list[Seen]:
     """Every passage of every kind, in no particular order."""
-    rows = [r for r in range(len(score.notes)) if _counts(score, r, parts)]
-    slices = _slices(score, rows)
+    asked = asked or Asked(tolerance)
+    plain = [_span(score, r) for r in range(len(score.notes)) if _counts(score, r, parts)]
+    spans, voiced = _clipped(score, _struck(plain) if asked.struck else plain, asked), _clipped(score, plain, asked)
+    if asked.struck and asked.bars:
+        start = int(score.bars["onset"][asked.bars[0]])
+        spans = [span for span in spans if score.notes["onset"][span.row] >= start]
+    slices = _slices(score, spans)
     found = []
     for mask in masks:
-        for i, j in _chords(slices, mask):
-            found.append(_seen("chord", score, rows, slices, (i, j), mask))
-        for i, j in _runs(slices, mask, tolerance):
-            found.append(_seen("texture", score, rows, slices, (i, j), mask))
-        for line in _lines(score, rows):
-            for i, j in _runs(line, mask, tolerance):
-                found.append(_seen("line", score, rows, line, (i, j), mask))
-    return found
+        for i, j in _chords(slices, mask, asked, spans):
+            found.append(_seen("chord", score, spans, slices, (i, j), mask))
+        for i, j in _runs(slices, mask, asked.tolerance):
+            found.append(_seen("texture", score, spans, slices, (i, j), mask))
+        for line in _lines(score, voiced):
+            for i, j in _runs(line, mask, asked.tolerance):
+                found.append(_seen("line", score, voiced, line, (i, j), mask))
+    return [one for one in found if _allowed(score, one, asked, voiced if one.kind == "line" else spans)]
+
+
+def _span(score: Score, row: int) -> Span:
+    n = score.notes[row]
+    return Span(row, int(n["onset"]), int(n["onset"] + n["duration"]), int(n["pitch"]))
+
+
+def _struck(spans: list[Span]) -> list[Span]:
+    """Let each note count until another is struck, or until all that were struck with it have ended."""
+    out = []
+    for span in spans:
+        together = max(other.end for other in spans if other.onset == span.onset)
+        later = [other.onset for other in spans if other.onset > span.onset]
+        out.append(span._replace(end=min([together, *later])))
+    return out
+
+
+def _clipped(score: Score, spans: list[Span], asked: Asked) -> list[Span]:
+    if asked.bars is None:
+        return spans
+    first, last = (score.bars[index] for index in asked.bars)
+    a, b = int(first["onset"]), int(last["onset"] + last["duration"])
+    clipped = [span._replace(onset=max(span.onset, a), end=min(span.end, b)) for span in spans]
+    return [span for span in clipped if span.onset < span.end]
+
+
+def _allowed(score: Score, one: Seen, asked: Asked, spans: list[Span]) -> bool:
+    length, bar = one.end - one.onset, _bar_length(score, one.onset)
+    if Fraction(length, bar) < asked.least_bars:
+        return False
+    if asked.most_bars is not None and Fraction(length, bar) > asked.most_bars:
+        return False
+    if asked.most_quarters is not None and Fraction(length, score.ticks_per_quarter) > asked.most_quarters:
+        return False
+    if one.kind == "chord":
+        return True
+    pitches = [span.pitch for span in spans if span.row in one.rows]
+    return _bounded(pitches, asked)
+
+
+def _bounded(pitches: list[int], asked: Asked) -> bool:
+    return (asked.bass is None or min(pitches) % 12 == asked.bass) and (
+        asked.top is None or max(pitches) % 12 == asked.top
+    )
 
 
 def _counts(score: Score, row: int, parts: Sequence[int] | None) -> bool:
@@ -66,17 +143,14 @@ def _counts(score: Score, row: int, parts: Sequence[int] | None) -> bool:
     return not marked and (parts is None or int(n["part"]) in parts)
 
 
-def _slices(score: Score, rows: list[int]) -> list[Item]:
-    spans = [
-        (int(score.notes[r]["onset"]), int(score.notes[r]["duration"]), int(score.notes[r]["pitch"])) for r in rows
-    ]
-    cuts = sorted({0, score.end} | {a for a, _, _ in spans} | {a + d for a, d, _ in spans})
+def _slices(score: Score, spans: list[Span]) -> list[Item]:
+    cuts = sorted({0, score.end} | {span.onset for span in spans} | {span.end for span in spans})
     out = []
     for a, b in pairwise(cuts):
         pcs = 0
-        for onset, duration, pitch in spans:
-            if onset < b and onset + duration > a:
-                pcs |= 1 << pitch % 12
+        for span in spans:
+            if span.onset < b and span.end > a:
+                pcs |= 1 << span.pitch % 12
         out.append(Item(pcs, a, b, -1))
     return out
 
@@ -88,12 +162,12 @@ def _bar_length(score: Score, tick: int) -> int:
     return math.ceil(Fraction(int(bar["beats"]) * 4 * score.ticks_per_quarter, int(bar["beat_type"])))
 
 
-def _lines(score: Score, rows: list[int]) -> list[list[Item]]:
+def _lines(score: Score, spans: list[Span]) -> list[list[Item]]:
     """The notes of each voice, cut at long rests."""
     voices: dict[tuple[int, int], list[Item]] = {}
-    for r in sorted(rows, key=lambda r: (int(score.notes[r]["onset"]), int(score.notes[r]["pitch"]), r)):
-        n = score.notes[r]
-        item = Item(1 << int(n["pitch"]) % 12, int(n["onset"]), int(n["onset"] + n["duration"]), r)
+    for span in sorted(spans, key=lambda span: (span.onset, span.pitch, span.row)):
+        n = score.notes[span.row]
+        item = Item(1 << span.pitch % 12, span.onset, span.end, span.row)
         voices.setdefault((int(n["part"]), int(n["voice"])), []).append(item)
     lines = []
     for voice in voices.values():
@@ -108,12 +182,18 @@ def _lines(score: Score, rows: list[int]) -> list[list[Item]]:
     return lines
 
 
-def _chords(slices: list[Item], mask: int) -> list[tuple[int, int]]:
+def _chords(slices: list[Item], mask: int, asked: Asked, spans: list[Span]) -> list[tuple[int, int]]:
+    def fits(item: Item) -> bool:
+        others = (item.pcs & ~mask).bit_count()
+        if item.pcs & mask != mask or others > asked.extra:
+            return False
+        return _bounded([span.pitch for span in spans if span.onset < item.end and span.end > item.onset], asked)
+
     out = []
     for i in range(len(slices)):
-        if slices[i].pcs == mask and (i == 0 or slices[i - 1].pcs != mask):
+        if fits(slices[i]) and (i == 0 or not fits(slices[i - 1])):
             j = i
-            while j + 1 < len(slices) and slices[j + 1].pcs == mask:
+            while j + 1 < len(slices) and fits(slices[j + 1]):
                 j += 1
             out.append((i, j))
     return out
@@ -165,15 +245,14 @@ def _tolerant(items: list[Item], start: int, stop: int, mask: int, tolerance: Fr
     return [*_tolerant(items, *before, mask, tolerance), (i, j), *_tolerant(items, *after, mask, tolerance)]
 
 
-def _seen(kind: str, score: Score, rows: list[int], items: list[Item], at: tuple[int, int], mask: int) -> Seen:
+def _seen(kind: str, score: Score, spans: list[Span], items: list[Item], at: tuple[int, int], mask: int) -> Seen:
     i, j = at
     inside = items[i : j + 1]
     onset, end = inside[0].onset, max(item.end for item in inside)
     if kind == "line":
         shown = [item.row for item in inside]
     else:
-        n = score.notes
-        shown = [r for r in rows if n[r]["onset"] < end and n[r]["onset"] + n[r]["duration"] > onset]
+        shown = [span.row for span in spans if span.onset < end and span.end > onset]
     tight = _tightest(inside, mask)
     foreign = Fraction(sum(item.weight for item in inside if item.pcs & ~mask), sum(item.weight for item in inside))
     salience = _salience(score, items, at, mask, tight)

@@ -1,6 +1,6 @@
 """Passages against their definitions: little scores, plain loops over random and real scores, and known pieces."""
 
-from dataclasses import astuple
+from dataclasses import astuple, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -13,12 +13,14 @@ from sonorarium.errors import InputError
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.reading import read_set
 from sonorarium.pcs.setclass import SetClass
-from sonorarium.score.finding import find, find_best
+from sonorarium.score.finding import find, find_best, find_nearest
+from sonorarium.score.limits import Limits
+from sonorarium.score.nearness import Near
 from sonorarium.score.passage import Passage
 from sonorarium.score.query import Query
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
-from tests.score.definitions import Seen, seen
+from tests.score.definitions import Asked, Seen, seen
 from tests.score.little_scores import TICKS, little_score
 from tests.score.random_scores import scores
 
@@ -248,6 +250,63 @@ def test_sets_made_of_what_sounds_agree_with_the_definitions(score: Score, data:
     tolerance = data.draw(st.sampled_from([Fraction(0), Fraction(0), Fraction(1, 10), Fraction(1, 2)]))
     expected = seen(score, Query.of(what).forms.tolist(), tolerance=tolerance)
     assert_same(find(score, what, tolerance=tolerance), expected)
+
+
+@st.composite
+def asked(draw: st.DrawFn) -> Asked:
+    """Options of every kind, some of them set."""
+    halves = st.integers(1, 8).map(lambda n: Fraction(n, 2))
+    first = draw(st.integers(0, 3))
+    return Asked(
+        tolerance=draw(st.sampled_from([Fraction(0), Fraction(0), Fraction(1, 10), Fraction(1, 2)])),
+        extra=draw(st.sampled_from([0, 0, 1, 2, 12])),
+        struck=draw(st.booleans()),
+        bars=draw(st.sampled_from([None, None, (first, first), (first, first + 1)])),
+        bass=draw(st.sampled_from([None, None, None, *range(12)])),
+        top=draw(st.sampled_from([None, None, None, *range(12)])),
+        least_bars=draw(st.sampled_from([Fraction(0), Fraction(0), Fraction(1, 2), Fraction(1, 3)])),
+        most_bars=draw(st.sampled_from([None, None, Fraction(1, 2), Fraction(2)])),
+        most_quarters=draw(st.one_of(st.none(), st.none(), halves)),
+    )
+
+
+def query_of(what: PcSet | SetClass, score: Score, asked: Asked) -> Query:
+    labels = score.bars["label"]
+    bars = "-".join(str(labels[index]) for index in asked.bars) if asked.bars else ""
+    limits = Limits(asked.least_bars, asked.most_quarters, asked.most_bars, bars, asked.bass, asked.top)
+    return Query(what, tolerance=asked.tolerance, extra=asked.extra, struck=asked.struck, limits=limits)
+
+
+@settings(max_examples=600, deadline=None)
+@given(scores(), st.data(), asked(), st.sampled_from([None, None, 1, 2]))
+def test_every_option_agrees_with_the_definitions(
+    score: Score, data: st.DataObject, asked: Asked, semitones: int | None
+) -> None:
+    sounding = sorted({p % 12 for p in score.notes["pitch"][score.sounding].tolist()}) or [0]
+    subset = PcSet(data.draw(st.lists(st.sampled_from(sounding), min_size=1, max_size=4)))
+    what = data.draw(st.sampled_from([subset, subset, subset.set_class, subset.tn_class]))
+    query = query_of(what, score, asked)
+    if semitones and isinstance(what, PcSet):
+        query = replace(query, near=Near(semitones))
+    assert_same(find(score, query), seen(score, query.forms.tolist(), asked=asked))
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        Asked(struck=True),
+        Asked(extra=12),
+        Asked(extra=1, struck=True, bass=2),
+        Asked(bars=(4, 9), top=1, tolerance=Fraction(1, 20)),
+        Asked(bars=(2, 8), struck=True, least_bars=Fraction(1, 2), most_bars=Fraction(2)),
+    ],
+)
+def test_real_pieces_agree_with_the_definitions_under_every_option(asked: Asked) -> None:
+    for piece in ("bach/bwv66.6.mxl", "schoenberg/opus19/movement6.mxl"):
+        score = read_score(CORPUS / piece)
+        for what in (SetClass("3-11"), SetClass("4-Z15"), PcSet((1, 6, 9))):
+            query = query_of(what, score, asked)
+            assert_same(find(score, query), seen(score, query.forms.tolist(), asked=asked))
 
 
 PIECES = (

@@ -12,6 +12,7 @@ from sonorarium.score.metre import Place
 from sonorarium.score.passage import Passage, Source, Stretch, transposition_of
 from sonorarium.score.reading import read_score
 from sonorarium.score.salience import Salience
+from sonorarium.score.teachability import Teachability
 from tests.score.little_scores import little_score
 
 
@@ -33,7 +34,8 @@ def test_a_passage_says_where_it_is_and_what_it_shows(passage: Passage) -> None:
 
 
 def test_repr_evaluates_back(passage: Passage) -> None:
-    names = {type_.__name__: type_ for type_ in (Passage, Source, Stretch, Place, Salience, PcSet, Fraction)}
+    types = (Passage, Source, Stretch, Place, Salience, PcSet, Fraction, Teachability)
+    names = {type_.__name__: type_ for type_ in types}
     assert eval(repr(passage), names) == passage
     assert hash(passage) == hash(eval(repr(passage), names))
 
@@ -63,6 +65,22 @@ def test_the_json_form_has_these_keys(passage: Passage) -> None:
         "foreign": 0.0,
         "tightest": {"onset": 36, "end": 96, "bars": ["1", "2"], "bar_indices": [0, 1]},
         "salience": passage.salience.as_dict(),
+        "besides": [],
+        "near": None,
+        "teachability": {
+            "total": 0.8125,
+            "length_bars": 1.25,
+            "bars": 2,
+            "staves": 2,
+            "notes": 4,
+            "at_once": 2,
+            "notes_per_bar": 3.2,
+            "begins_bar": False,
+            "after_rest": True,
+            "held_in": 0,
+        },
+        "repeats": [],
+        "transposed": [],
     }
 
 

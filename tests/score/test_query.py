@@ -1,3 +1,4 @@
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -6,6 +7,9 @@ from sonorarium.errors import InputError
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.reading import read_set
 from sonorarium.pcs.setclass import SetClass
+from sonorarium.score.limits import Limits
+from sonorarium.score.listing import Listing
+from sonorarium.score.nearness import Near
 from sonorarium.score.query import KINDS, Query
 
 
@@ -45,6 +49,8 @@ def test_repr_evaluates_back() -> None:
     query = Query(SetClass("4-19"), ("line",), ("Flute", 2), Fraction(1, 20), 4, Fraction(1, 2))
     assert eval(repr(query)) == query
     assert hash(query) == hash(eval(repr(query)))
+    rich = replace(query, limits=Limits(bars="9-12", bass=3), listing=Listing("place", True), near=Near(1))
+    assert eval(repr(rich)) == rich
 
 
 @pytest.mark.parametrize(
