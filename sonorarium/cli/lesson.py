@@ -1,4 +1,4 @@
-"""``sonorarium lesson``: build a lesson into a page and a PDF."""
+"""``sonorarium lesson``: check what a lesson states, and build it into a page and a PDF."""
 
 from __future__ import annotations
 
@@ -23,6 +23,7 @@ def build_command(
     out: Annotated[Path | None, typer.Option("--out", "-o", help="Folder; beside the lesson by default.")] = None,
     form: Annotated[list[str] | None, typer.Option(help="html or pdf; both by default.")] = None,
     paper: Annotated[str, typer.Option(help="a4 or us-letter.")] = "a4",
+    allow_false: Annotated[bool, typer.Option("--allow-false", help="Build although a statement is false.")] = False,
     as_json: Json = False,
 ) -> None:
     """Build a lesson: one HTML file that opens from disk with its sounds inside, and a PDF."""
@@ -36,7 +37,7 @@ def build_command(
             raise InputError(
                 f"--{name} {unknown.pop()} is not understood.", suggestion=f"It takes {', '.join(known)}."
             )
-    read = read_lesson(lesson)
+    read = read_lesson(lesson, allow_false=allow_false)
     files = build_lesson(read, out or lesson.parent, forms=forms, paper=paper)
     for remark in read.remarks:
         remarks().print(f"{lesson}, {remark}")
@@ -45,3 +46,28 @@ def build_command(
         return
     for file in files:
         print(file)
+
+
+@app.command("check")
+def check_command(
+    files: Annotated[list[Path], typer.Argument(help="Lessons, or any Markdown files.")],
+    every: Annotated[bool, typer.Option("--all", help="Also what is true, and what was not understood.")] = False,
+    as_json: Json = False,
+) -> None:
+    """Check the statements about sets in a text: print each false one with its line. Exit status 1 if one is false."""
+    from sonorarium.lesson.checking import check_file
+
+    checked = [(file, one) for file in files for one in check_file(file)]
+    count = {s: sum(one.standing == s for _, one in checked) for s in ("true", "false", "not understood")}
+    if as_json:
+        found = [{"file": str(file), **one.as_dict()} for file, one in checked]
+        print_json("check", {"statements": found, **{s.replace(" ", "_"): n for s, n in count.items()}})
+    else:
+        for file, one in checked:
+            if every or one.standing == "false":
+                print(f"{file}:{one.line}: {one.sentence}")
+            if every and one.verdict.understood:
+                print(f"    understood as: {one.verdict.understood}")
+        remarks().print(", ".join(f"{n} {standing}" for standing, n in count.items()))
+    if count["false"]:
+        raise typer.Exit(1)

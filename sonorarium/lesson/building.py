@@ -13,6 +13,7 @@ from pathlib import Path
 from sonorarium.errors import InputError
 from sonorarium.files import write_whole
 from sonorarium.lesson.blocks import Figure, Made, Table
+from sonorarium.lesson.checking import Checked, check_text, refuse_false
 from sonorarium.lesson.directives import make
 from sonorarium.lesson.markdown import Page, read_page
 from sonorarium.lesson.printed import typst_source
@@ -36,16 +37,21 @@ class Lesson:
     page : Page
     made : mapping of int to Made
         What each directive became, by its line.
+    checked : tuple of Checked
+        Every statement of its text.
     """
 
     path: Path
     page: Page
     made: Mapping[int, Made]
+    checked: tuple[Checked, ...] = ()
 
     @property
     def remarks(self) -> tuple[str, ...]:
-        """What was cut or guessed, with the line of its directive."""
-        return tuple(f"line {line}: {remark}" for line, made in self.made.items() for remark in made.remarks)
+        """What was cut or guessed, and what is not proved, with its line."""
+        cut = [(line, remark) for line, made in self.made.items() for remark in made.remarks]
+        unproved = [(one.line, one.sentence) for one in self.checked if one.standing != "true"]
+        return tuple(f"line {line}: {remark}" for line, remark in sorted((*cut, *unproved), key=lambda one: one[0]))
 
     def count(self) -> dict[str, int]:
         """How many figures, tables and sounds the lesson has."""
@@ -58,7 +64,7 @@ class Lesson:
         }
 
 
-def read_lesson(path: Path, study: Study | None = None) -> Lesson:
+def read_lesson(path: Path, study: Study | None = None, *, allow_false: bool = False) -> Lesson:
     """Read a lesson and make all that its directives ask for.
 
     Parameters
@@ -67,9 +73,13 @@ def read_lesson(path: Path, study: Study | None = None) -> Lesson:
         A Markdown file.
     study : Study, optional
         Where its pieces are; by default the study that the file lies in.
+    allow_false : bool
+        Make the lesson although it states something false; it is then remarked on.
 
     Raises
     ------
+    ClaimError
+        Where a statement of the text is false; the sentence names the line and what is true.
     InputError
         Where the file cannot be read, or a directive is not understood; the sentence names the line.
     """
@@ -80,7 +90,10 @@ def read_lesson(path: Path, study: Study | None = None) -> Lesson:
         raise InputError(f"The lesson {path} could not be read: {reason}.", value=path) from error
     page = set_roles(read_page(text))
     home = study or study_around(path)
-    return Lesson(path, page, {directive.line: make(directive, home) for directive in page.directives})
+    checked = check_text(text, home)
+    if not allow_false:
+        refuse_false(checked)
+    return Lesson(path, page, {directive.line: make(directive, home) for directive in page.directives}, checked)
 
 
 def build_lesson(lesson: Lesson, folder: Path, *, forms: tuple[str, ...] = FORMS, paper: str = "a4") -> list[Path]:

@@ -38,7 +38,7 @@ EXAMPLES = {
 
 def manual() -> str:
     """Write the manual as Markdown."""
-    roles = "\n".join(f"- ``{{{name}}}`6-z10` `` becomes **{show('6-z10')}**" for name, show in ROLES.items())
+    roles = f"- ``{{set}}`6-z10` `` becomes **{ROLES['set']('6-z10')}**"
     return "\n".join(
         [
             _OPENING,
@@ -47,6 +47,8 @@ def manual() -> str:
             "A role is a name in braces before back-ticks. What is typed is read as everywhere else, and set right;",
             "a class that does not exist stops the build with its line.\n",
             roles,
+            "- ``{claim}`5-22 is inside 7-22 twice` `` is a statement; it is shown as it is typed, and checked.",
+            "  What may be stated, and how the rest of the text is checked, is on [a page of its own](claims.md).",
             "",
         ]
     )

@@ -2,15 +2,20 @@
 
 ``{set}`6-z10` `` becomes **6-Z10**, ``{set}`eb lydian` `` becomes **E♭ lydian**: what is typed is read like
 everywhere else, so a class that does not exist or a misspelled scale stops the build with its line.
+
+``{claim}`5-22 is inside 7-22 twice` `` is a statement: it is shown as running text, and checked by
+`sonorarium.lesson.checking`.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 
 from markdown_it.token import Token
 
 from sonorarium.errors import InputError
+from sonorarium.lesson.checking import CLAIM
 from sonorarium.lesson.markdown import Page
 from sonorarium.pcs.subject import subject
 
@@ -38,7 +43,12 @@ def _signed_word(word: str) -> str:
     return word
 
 
-ROLES: Mapping[str, Callable[[str], str]] = {"set": _set_role}
+def _claim_role(text: str) -> str:
+    """A statement with the signs of notation."""
+    return re.sub(r"(?<!\w)[A-G](?:bb?|##?)(?![\w#])", lambda found: _signed_word(found[0]), text)
+
+
+ROLES: Mapping[str, Callable[[str], str]] = {"set": _set_role, CLAIM: _claim_role}
 """Every role, by name: from what is typed to what is shown."""
 
 
@@ -59,6 +69,8 @@ def _read(token: Token, line: int) -> None:
         )
     try:
         token.content = ROLES[name](token.content)
+        if name == CLAIM:
+            token.type = "text"  # it reads as part of its sentence
     except InputError as error:
         error.sentence = f"Line {line}: {error.sentence}"
         raise

@@ -34,5 +34,5 @@ def test_a_class_that_does_not_exist_stops_with_its_line() -> None:
 
 
 def test_an_unknown_role_stops_with_its_line() -> None:
-    with pytest.raises(InputError, match=r"Line 1: there is no role 'chrod'\. There are: set\."):
+    with pytest.raises(InputError, match=r"Line 1: there is no role 'chrod'\. There are: set, claim\."):
         shown("{chrod}`C`\n")
