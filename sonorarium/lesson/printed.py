@@ -39,15 +39,15 @@ def typst_source(page: Page, made: Mapping[int, Made], *, paper: str = "a4") -> 
     body = writer.blocks(page.tokens)
     template = (Path(__file__).parent / "page.typ").read_text(encoding="utf-8")
     head = {key: page.head.get(key, "") for key in ("title", "subtitle", "author")}
-    arguments = ", ".join(f"{key}: {_literal(value)}" for key, value in head.items())
-    source = f"{template}\n#show: lesson.with({arguments}, paper: {_literal(paper)})\n\n{body}"
+    arguments = ", ".join(f"{key}: {literal(value)}" for key, value in head.items())
+    source = f"{template}\n#show: lesson.with({arguments}, paper: {literal(paper)})\n\n{body}"
     return source, writer.files
 
 
-def _literal(text: str) -> str:
+def literal(text: str) -> str:
     r"""A Typst string literal: quotes and backslashes escaped.
 
-    >>> _literal('say "a" \\ b')
+    >>> literal('say "a" \\ b')
     '"say \\"a\\" \\\\ b"'
     """
     return json.dumps(" ".join(text.split()), ensure_ascii=False)
@@ -57,7 +57,7 @@ def _words(text: str) -> str:
     """Text in content mode, ended by a semicolon so that nothing after it is read as a call."""
     edge = (text[:1].isspace() and " ") or ""
     tail = (text[-1:].isspace() and text.strip() and " ") or ""
-    return f"{edge}#{_literal(text)};{tail}" if text.strip() else " "
+    return f"{edge}#{literal(text)};{tail}" if text.strip() else " "
 
 
 class _Writer:
@@ -109,7 +109,7 @@ class _Writer:
             case "s":
                 return f"#strike[{text}]"
             case "link":
-                return f"#link({_literal(str(token.attrs.get('href', '')))})[{text}]"
+                return f"#link({literal(str(token.attrs.get('href', '')))})[{text}]"
             case "blockquote":
                 return f"#quote(block: true)[{text}]\n\n"
             case "bullet_list":
@@ -146,7 +146,7 @@ class _Writer:
                 return self.table(block)
             case Facts():
                 rows = ", ".join(f"[{_words(term)}], [{_words(value)}]" for term, value in block.items)
-                return f"#facts({_literal(block.title)}, {rows})\n\n"
+                return f"#facts({literal(block.title)}, {rows})\n\n"
 
     def drawing(self, svg: str) -> str:
         name = f"drawing-{len(self.files) + 1}.svg"
@@ -154,21 +154,21 @@ class _Writer:
         return name
 
     def figure(self, figure: Figure) -> str:
-        parts = [f"alt: {_literal(figure.description)}", f"caption: {_literal(figure.caption)}"]
-        parts.append(f"source: {_literal(figure.source)}")
+        parts = [f"alt: {literal(figure.description)}", f"caption: {literal(figure.caption)}"]
+        parts.append(f"source: {literal(figure.source)}")
         if figure.svg:
-            parts.append(f"drawing: {_literal(self.drawing(figure.svg))}, width: {figure.width_mm:.1f}mm")
+            parts.append(f"drawing: {literal(self.drawing(figure.svg))}, width: {figure.width_mm:.1f}mm")
         if figure.clip:
             parts.append(f"seconds: {figure.clip.duration_s:.0f}")
         return f"#specimen({', '.join(parts)})\n\n"
 
     def table(self, table: Table) -> str:
-        heads = ", ".join(_literal(c) for c in table.columns)
+        heads = ", ".join(literal(c) for c in table.columns)
         cells = ", ".join(self.cell(cell) for row in table.rows for cell in row)
-        title, note = _literal(table.title), _literal(table.note)
+        title, note = literal(table.title), literal(table.note)
         return f"#findings(({heads},), title: {title}, note: {note}, {cells})\n\n"
 
     def cell(self, cell: Cell) -> str:
-        shown = f"#cellstrip({_literal(self.drawing(cell.svg))});" if cell.svg else ""
+        shown = f"#cellstrip({literal(self.drawing(cell.svg))});" if cell.svg else ""
         words = _words(cell.text) if cell.text else ""
         return f"[{shown}{f'#strong[{words}]' if cell.strong and words else words}]"
