@@ -120,7 +120,8 @@ class Drawer:
 
     def _files(self) -> Iterator[Path]:
         if self.folder.is_dir():
-            yield from sorted(p for p in self.folder.glob(f"*{SUFFIX}") if p.is_file() and p.name[0] != ".")
+            found = (p for p in self.folder.glob(f"*{SUFFIX}") if p.is_file() and p.name[0] != ".")
+            yield from sorted(found, key=lambda path: path.stem)
 
     def read(self, path: Path) -> Filed:
         """Read one card.

@@ -78,7 +78,9 @@ def sketch_drawer(study: Study) -> Drawer:
 def sketches(study: Study) -> tuple[tuple[Sketch, ...], tuple[Unread, ...]]:
     """Every sketch of a study, by title; and files that are no such cards, with the reason."""
     contents = sketch_drawer(study).contents()
-    return tuple(sorted(map(Sketch.of, contents.filed), key=lambda one: one.title.casefold())), contents.unread
+    return tuple(
+        sorted(map(Sketch.of, contents.filed), key=lambda one: (one.title.casefold(), one.filed.path.stem))
+    ), contents.unread
 
 
 def keep_sketch(

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from sonorarium.errors import InputError
-from sonorarium.study.folder import Study, open_study, study_around
+from sonorarium.errors import DamagedError, InputError
+from sonorarium.study.folder import FOLDERS, Study, new_study, open_study, study_around
 
 
 @pytest.fixture
@@ -58,4 +58,29 @@ def test_unknown_keys_and_broken_files_are_refused(tmp_path: Path) -> None:
         open_study(tmp_path)
     (tmp_path / "study.toml").write_text("title = \n", encoding="utf-8")
     with pytest.raises(InputError, match="could not be read"):
+        open_study(tmp_path)
+
+
+def test_a_new_study_can_be_opened_and_is_not_made_twice(tmp_path: Path) -> None:
+    made = new_study(tmp_path / "mine", 'Seconds "and" thirds', "Me")
+    assert open_study(tmp_path / "mine") == made
+    assert (made.title, made.author, made.sets_name) == ('Seconds "and" thirds', "Me", "sets")
+    assert {p.name for p in made.folder.iterdir()} == {"study.toml", *FOLDERS}
+    with pytest.raises(InputError, match="is a study already"):
+        new_study(tmp_path / "mine", "Again")
+
+
+@pytest.mark.parametrize("name", ["..", "/etc", "", "pieces/../..", "."])
+def test_no_folder_of_a_study_lies_outside_it(tmp_path: Path, name: str) -> None:
+    (tmp_path / "study.toml").write_text(f'sets = "{name}"\n', encoding="utf-8")
+    with pytest.raises(InputError, match="the folder of sets"):
+        open_study(tmp_path)
+
+
+def test_a_later_format_is_refused_and_a_strange_one_too(tmp_path: Path) -> None:
+    (tmp_path / "study.toml").write_text("format = 2\n", encoding="utf-8")
+    with pytest.raises(DamagedError, match="is of format 2; this version reads format 1"):
+        open_study(tmp_path)
+    (tmp_path / "study.toml").write_text('format = "new"\n', encoding="utf-8")
+    with pytest.raises(InputError, match="there is no format 'new'"):
         open_study(tmp_path)
