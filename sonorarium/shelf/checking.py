@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from sonorarium.errors import DamagedError
 from sonorarium.shelf.batch import Batch
 from sonorarium.shelf.indexing import Added, Progress, add_folders
-from sonorarium.shelf.planning import size_and_time
+from sonorarium.shelf.planning import look_at, looks_unchanged
 from sonorarium.shelf.shelf import Shelf
 from sonorarium.shelf.snapshot import Snapshot
 from sonorarium.shelf.tables import FileRow
@@ -117,10 +117,10 @@ def _check(snapshot: Snapshot, faults: dict[Batch, str]) -> Check:
     snapshot = Snapshot(snapshot.folder, replace(snapshot.manifest, batches=sound))
     changed, missing = [], []
     for path, row in snapshot.files.items():
-        size, time = size_and_time(path)
-        if not time:
+        seen = look_at(path)
+        if not seen.mtime_ns:
             missing.append(path)
-        elif (size, time) != (row.size, row.mtime_ns):
+        elif not looks_unchanged(row, seen):
             changed.append(path)
     damaged = tuple(row for row in snapshot.files.values() if row.status == "damaged")
     return Check(

@@ -24,7 +24,7 @@ from sonorarium.score.reading import read_score
 from sonorarium.shelf.folder import score_files
 from sonorarium.shelf.manifest import BatchEntry
 from sonorarium.shelf.merging import merge_batches
-from sonorarium.shelf.planning import is_in, make_plan, no_longer_there, size_and_time
+from sonorarium.shelf.planning import is_in, look_at, make_plan, no_longer_there
 from sonorarium.shelf.shelf import Shelf
 from sonorarium.shelf.tables import Entry, FileRow
 from sonorarium.shelf.workers import in_workers
@@ -225,10 +225,11 @@ def index_task(task: Task) -> Batched:
 
 
 def _index_one(path: str, number: int) -> tuple[FileRow, Entry | None]:
-    row = FileRow(path, *size_and_time(path))  # before reading: what changes meanwhile is read again next time
+    row = look_at(path)  # before reading: what changes meanwhile is read again next time
     try:
         score = read_score(path)
-        return replace(row, digest=score.digest), Entry.of(number, score)
+        row = replace(row, digest=score.digest)
+        return row, Entry.of(number, row.content, score)
     except SonorariumError as error:
         return replace(row, status="damaged", reason=str(error)), None
     except Exception as error:  # a fault of ours in one strange file must not stop the run
@@ -245,8 +246,8 @@ def _bring_up_to_date(
     gone = no_longer_there(snapshot, folders, files, plan)
     hand.commit_files([*plan.known, *(replace(snapshot.files[path], status="gone") for path in gone)])
     read = list(_read_all(hand, plan.to_read, jobs, progress))
+    _let_go_of_empty(hand)
     merge_batches(hand)
-    hand.set_folders(_with_files(hand))
     rows = [row for batched in read for row in batched.rows]
     damaged = [row for row in (*rows, *plan.unchanged, *plan.nameless) if row.status == "damaged"]
     return Added(
@@ -293,7 +294,7 @@ def _in_workers(tasks: Iterable[Task], jobs: int, hand: Writing) -> Generator[tu
 def _lost(task: Task) -> Batched:
     """The batch of a file on which a process died."""
     shutil.rmtree(task.folder, ignore_errors=True)
-    rows = tuple(FileRow(path, *size_and_time(path), status="damaged", reason=DIED) for path in task.files)
+    rows = tuple(replace(look_at(path), status="damaged", reason=DIED) for path in task.files)
     return Batched(write_batch(task.folder, [], rows), rows)
 
 
@@ -301,7 +302,7 @@ def _portions(files: list[str]) -> Iterator[tuple[str, ...]]:
     portion: list[str] = []
     weight = 0
     for path in files:
-        weight += size_and_time(path)[0] * (20 if path.lower().endswith(".mxl") else 1)
+        weight += look_at(path).size * (20 if path.lower().endswith(".mxl") else 1)
         portion.append(path)
         if len(portion) == MOST_FILES or weight > MOST_BYTES:
             yield tuple(portion)
@@ -315,11 +316,15 @@ def _leave_out_broken(hand: Writing) -> None:
     hand.remove([batch.entry.name for batch in hand.snapshot().batches if not batch.is_there()])
 
 
-def _with_files(hand: Writing) -> list[str]:
-    """Folders of the shelf, without those that are not there any more and have no file on the shelf."""
+def _let_go_of_empty(hand: Writing) -> None:
+    """Take folders off the shelf that are not there any more, and of which no score is on the shelf."""
     files = hand.snapshot().files
-    return [
+    empty = [
         folder
         for folder in hand.manifest.folders
-        if Path(folder).exists() or any(is_in(path, folder) for path in files)
+        if not Path(folder).exists()
+        and not any(row.status == "indexed" and is_in(path, folder) for path, row in files.items())
     ]
+    damaged = [row for path, row in files.items() if any(is_in(path, folder) for folder in empty)]
+    hand.commit_files(replace(row, status="gone") for row in damaged)
+    hand.set_folders(set(hand.manifest.folders) - set(empty))

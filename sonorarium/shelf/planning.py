@@ -1,8 +1,9 @@
 """What has to be done so that a shelf agrees with the folders on it: which files to read, and which to let go.
 
-A file is *settled* where its size and its time of change are as the shelf knows them, and what the shelf holds of it
-was made by the rules in force. Of any other file whose size is that of some file on the shelf, the bytes are compared
-by their digest, so that a file that was moved, copied or only touched is not read again.
+A file is *settled* where its size, its time of change and the correction file beside it are as the shelf knows them,
+and what the shelf holds of it was made by the rules in force. Of any other file whose size is that of some file on
+the shelf, the bytes are compared by their digest, so that a file that was moved, copied or only touched is not read
+again.
 """
 
 from __future__ import annotations
@@ -10,9 +11,10 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from sonorarium.score.corrections import corrections_path
 from sonorarium.shelf.snapshot import Snapshot
 from sonorarium.shelf.tables import FileRow
 
@@ -57,14 +59,14 @@ def make_plan(snapshot: Snapshot, files: Iterable[str]) -> Plan:
     plan = Plan()
     sizes = {row.size for row in snapshot.files.values()}
     for path in files:
-        size, time = size_and_time(path)
+        seen = look_at(path)
         row = snapshot.files.get(path)
         if not _is_text(path):
-            plan.nameless.append(FileRow(ascii(path), size, time, "", "damaged", NAMELESS))
-        elif row and (row.size, row.mtime_ns) == (size, time) and snapshot.is_settled(row):
+            plan.nameless.append(replace(seen, path=ascii(path), status="damaged", reason=NAMELESS))
+        elif row and looks_unchanged(row, seen) and snapshot.is_settled(row):
             plan.unchanged.append(row)
-        elif size in sizes and snapshot.is_current(digest := _digest(path)):
-            plan.known.append(FileRow(path, size, time, digest))
+        elif seen.size in sizes and snapshot.is_current((known := replace(seen, digest=_digest(path))).content):
+            plan.known.append(known)
         else:
             plan.to_read.append(path)
     return plan
@@ -87,12 +89,12 @@ def no_longer_there(snapshot: Snapshot, folders: Iterable[str], files: Iterable[
     list of str
     """
     folders, there = tuple(folders), set(files)
-    moved = {row.digest for row in plan.known}
+    moved = {row.content for row in plan.known}
     return [
         path
         for path, row in snapshot.files.items()
         if path not in there
-        and (any(is_in(path, folder) for folder in folders) or (row.digest in moved and not Path(path).exists()))
+        and (any(is_in(path, folder) for folder in folders) or (row.content in moved and not Path(path).exists()))
     ]
 
 
@@ -105,13 +107,20 @@ def is_in(path: str, folder: str) -> bool:
     return path == folder or path.startswith(folder.rstrip(os.sep) + os.sep)
 
 
-def size_and_time(path: str) -> tuple[int, int]:
-    """Size of a file in bytes and its time of change in nanoseconds; zeros where there is none."""
+def look_at(path: str) -> FileRow:
+    """See a file from outside: its size, its time of change (zeros where it is not there), and its corrections."""
+    corrections = _digest(str(corrections_path(Path(path))))
     try:
         found = os.stat(path)  # noqa: PTH116  # a Path for each of many thousand files takes longer than this call
     except OSError:
-        return 0, 0
-    return found.st_size, found.st_mtime_ns
+        return FileRow(path, corrections=corrections)
+    return FileRow(path, found.st_size, found.st_mtime_ns, corrections=corrections)
+
+
+def looks_unchanged(one: FileRow, other: FileRow) -> bool:
+    """Whether a file looks as it did, from outside."""
+    mine, others = ((row.size, row.mtime_ns, row.corrections) for row in (one, other))
+    return mine == others
 
 
 def _digest(path: str) -> str:

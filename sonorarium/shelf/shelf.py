@@ -114,10 +114,10 @@ class Shelf:
     def material(self, snapshot: Snapshot, number: int, path: str) -> Material:
         """The material of a score, for searching in it; the last few are kept."""
         row = snapshot.scores[number]
-        key = (row.digest, path)
+        key = (row.content, path)
         material = self._materials.get(key)
         if material is None:
-            batch, _ = snapshot.contents[row.digest]
+            batch, _ = snapshot.contents[row.content]
             material = Material(batch.score(number, path))
         with self._keeping:
             self._materials[key] = material
@@ -188,5 +188,5 @@ def _score(snapshot: Snapshot, path: str) -> Score:
         raise InputError(f"{path} is not on the shelf.", value=path, suggestion="Add it: sonorarium shelf add FILE.")
     if file.status == "damaged":
         raise DamagedError(file.reason, value=path)
-    batch, row = snapshot.contents[file.digest]
+    batch, row = snapshot.contents[file.content]
     return batch.score(row.score, path)

@@ -3,8 +3,8 @@
 A snapshot never changes. It answers from the batches that one manifest names, so whoever reads sees one state of the
 shelf from beginning to end, even while another process adds to it.
 
-Where two batches know of one file, the later one counts; where two hold one content (equal bytes, so an equal
-digest), the later one is read. Files of equal content are two files on the shelf, kept once.
+Where two batches know of one file, the later one counts; where two hold one content (the same bytes, and the same
+corrections beside them), the later one is read. Files of equal content are two files on the shelf, kept once.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from sonorarium.shelf.tables import FileRow, rules
 if TYPE_CHECKING:
     import duckdb
 
-_OF_SCORES = ("score", "digest", "title", "composer", "date", "ticks_per_quarter", "notes", "slices", "bars", "pcs")
+_OF_SCORES = ("score", "content", "title", "composer", "date", "ticks_per_quarter", "notes", "slices", "bars", "pcs")
 _VIEWS = ("scores", "bars", "notes", "slices", "counts", "occurrences")
 
 
@@ -39,14 +39,16 @@ class ScoreRow:
     ----------
     score : int
         Its number.
-    digest, title, composer, date : str
+    content : str
+        See `sonorarium.shelf.tables.FileRow.content`.
+    title, composer, date : str
     ticks_per_quarter, notes, slices, bars : int
     pcs : int
         Mask of every pitch class that sounds.
     """
 
     score: int
-    digest: str
+    content: str
     title: str
     composer: str
     date: str
@@ -85,48 +87,48 @@ class Snapshot:
 
     @cached_property
     def contents(self) -> dict[str, tuple[Batch, ScoreRow]]:
-        """The batch that holds each content, and its row, by digest; also contents of no file."""
+        """The batch that holds each content, and its row, by `FileRow.content`; also those of no file."""
         found: dict[str, tuple[Batch, ScoreRow]] = {}
         for batch in self.batches:
             if batch.entry.scores:
                 rows = batch.table("scores", _OF_SCORES).to_pylist()
-                found |= {row["digest"]: (batch, ScoreRow(**row)) for row in rows}
+                found |= {row["content"]: (batch, ScoreRow(**row)) for row in rows}
         return found
 
     @cached_property
     def scores(self) -> dict[int, ScoreRow]:
         """Every score of some file that was indexed by the rules in force, by number."""
-        wanted = {row.digest for row in self.files.values() if row.status == "indexed"}
-        rows = (self.contents[digest] for digest in wanted if self.is_current(digest))
+        wanted = {row.content for row in self.files.values() if row.status == "indexed"}
+        rows = (self.contents[content] for content in wanted if self.is_current(content))
         return {row.score: row for _, row in sorted(rows, key=lambda pair: pair[1].score)}
 
     @cached_property
     def paths(self) -> dict[int, tuple[str, ...]]:
         """Files of each score, by its number."""
         found: dict[int, list[str]] = defaultdict(list)
-        number = {row.digest: row.score for row in self.scores.values()}
+        number = {row.content: row.score for row in self.scores.values()}
         for path, file in self.files.items():
-            if file.status == "indexed" and file.digest in number:
-                found[number[file.digest]].append(path)
+            if file.status == "indexed" and file.content in number:
+                found[number[file.content]].append(path)
         return {score: tuple(paths) for score, paths in found.items()}
 
     @cached_property
     def outdated(self) -> tuple[str, ...]:
         """Files that were indexed by other rules than those in force."""
         return tuple(
-            p for p, row in self.files.items() if row.status == "indexed" and not self.is_current(row.digest)
+            p for p, row in self.files.items() if row.status == "indexed" and not self.is_current(row.content)
         )
 
-    def is_current(self, digest: str) -> bool:
+    def is_current(self, content: str) -> bool:
         """Whether a content is held, as the rules in force see it."""
-        held = self.contents.get(digest)
+        held = self.contents.get(content)
         return held is not None and held[0].entry.rules == rules()
 
     def is_settled(self, row: FileRow) -> bool:
         """Whether a file, as it was seen, need not be read again by the rules in force."""
         if row.status == "damaged":
             return self.latest[row.path][0].entry.rules == rules()
-        return row.status == "indexed" and self.is_current(row.digest)
+        return row.status == "indexed" and self.is_current(row.content)
 
     def holding(self) -> dict[Batch, tuple[int, ...]]:
         """Numbers of the live scores in each batch that has some, ascending."""

@@ -4,9 +4,11 @@ Scores are read in *batches*. A batch is a folder with one Parquet file for each
 and never changed.
 
 ===========  =======================================================================================================
-files        path, size, mtime_ns, digest (SHA-256), status (indexed, damaged, gone), reason
-scores       score (a number, the key everywhere), digest, title, composer, date, ticks_per_quarter, counts of notes,
-             slices and bars, pcs (mask of all that sounds), and what else the piece says of itself, as JSON
+files        path, size, mtime_ns, digest (SHA-256), corrections (SHA-256 of the correction file beside it), status
+             (indexed, damaged, gone), reason
+scores       score (a number, the key everywhere), content (digest and corrections), title, composer, date,
+             ticks_per_quarter, counts of notes, slices and bars, pcs (mask of all that sounds), and what else the
+             piece says of itself, as JSON
 bars, notes  score, then the columns of `sonorarium.score.score.BAR` and `NOTE`
 slices       score, onset and duration in ticks, mask (12 bits), label of the class under transposition
 counts       score, kind (slice, chord, line, texture), label, how many, and their ticks together
@@ -51,7 +53,7 @@ TABLES = ("files", "scores", "bars", "notes", "slices", "counts", "occurrences")
 ROW_GROUP = {"files": 65_536, "scores": 8, "bars": 2_048, "notes": 8_192, "occurrences": 16_384}
 """Rows that are read together; few where one score, or one class, is wanted alone."""
 
-_STORED_APART = {"notes", "bars", "parts", "remarks", "element_note", "path", "digest"}
+_STORED_APART = {"notes", "bars", "parts", "remarks", "element_note", "path"}
 _DECIDING = ("score/*.py", "pcs/tables.py", "pcs/forte.csv", "shelf/inventory.py", "shelf/tables.py")
 
 
@@ -69,6 +71,8 @@ class FileRow:
         When it was last changed, in nanoseconds.
     digest : str
         SHA-256 of its bytes; "" where it could not be read.
+    corrections : str
+        SHA-256 of the correction file beside it; "" where there is none.
     status : str
         "indexed", "damaged", or "gone".
     reason : str
@@ -79,8 +83,14 @@ class FileRow:
     size: int = 0
     mtime_ns: int = 0
     digest: str = ""
+    corrections: str = ""
     status: str = "indexed"
     reason: str = ""
+
+    @property
+    def content(self) -> str:
+        """What tells apart all scores that may differ: the digests of the file and of its corrections."""
+        return f"{self.digest}+{self.corrections}" if self.corrections else self.digest
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,21 +101,24 @@ class Entry:
     ----------
     number : int
         Its key in the tables.
+    content : str
+        What tells its content apart; see `FileRow.content`.
     score : Score
     slices : Slices
     inventory : ndarray, dtype `OCCURRENCE`
     """
 
     number: int
+    content: str
     score: Score
     slices: Slices
     inventory: Inventory
 
     @classmethod
-    def of(cls, number: int, score: Score) -> Entry:
+    def of(cls, number: int, content: str, score: Score) -> Entry:
         """Slice a score and take its inventory."""
         material = Material(score)
-        return cls(number, score, material.slices, take_inventory(material))
+        return cls(number, content, score, material.slices, take_inventory(material))
 
 
 @cache
@@ -199,7 +212,6 @@ def score_of(row: dict[str, Any], bars: pa.Table, notes: pa.Table, path: str | N
         bars=structured(bars, BAR),
         parts=tuple(parts),
         path=Path(path) if path else None,
-        digest=row["digest"],
         element_note=np.array(row["element_note"], np.int32),
         remarks=tuple(remarks),
         **json.loads(row["heading"]),
@@ -229,7 +241,7 @@ def _score_schema() -> pa.Schema:
     import pyarrow as pa
 
     numbers = {"ticks_per_quarter": pa.int64(), "notes": pa.int32(), "slices": pa.int32(), "bars": pa.int32()}
-    columns = {"score": pa.int32(), "digest": pa.string(), "title": pa.string(), "composer": pa.string()}
+    columns = {"score": pa.int32(), "content": pa.string(), "title": pa.string(), "composer": pa.string()}
     columns |= {"date": pa.string(), **numbers, "pcs": pa.int16()}
     columns |= {"heading": pa.string(), "parts": pa.string(), "remarks": pa.string()}
     return pa.schema({**columns, "element_note": pa.list_(pa.int32())}.items())
@@ -240,10 +252,10 @@ def _score_row(entry: Entry) -> dict[str, object]:
     heading = {f.name: getattr(score, f.name) for f in fields(score) if f.name not in _STORED_APART}
     return {
         "score": entry.number,
-        "digest": score.digest,
+        "content": entry.content,
         "title": score.title,
         "composer": score.composer,
-        "date": str(heading.get("date") or ""),
+        "date": score.date,
         "ticks_per_quarter": score.ticks_per_quarter,
         "notes": len(score.notes),
         "slices": len(entry.slices),
