@@ -53,13 +53,13 @@ def html_page(page: Page, made: Mapping[int, Made]) -> str:
         body=Markup(md.renderer.render(page.tokens, md.options, {})),
         caution=CAUTION if any(getattr(b, "clip", None) for m in made.values() for b in m.blocks) else "",
         style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
-        fonts=Markup(_fonts()),
+        fonts=Markup(fonts_inside()),
         script=Markup(script),
         script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
     )
 
 
-def _fonts() -> str:
+def fonts_inside() -> str:
     """The font rules of the project with every font file inside."""
 
     def inside(found: re.Match[str]) -> str:
