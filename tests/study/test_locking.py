@@ -34,9 +34,9 @@ def holder(folder: Path, seconds: float) -> subprocess.Popen[str]:
 
 def test_who_waits_too_long_is_told_who_holds_it(tmp_path: Path) -> None:
     process = holder(tmp_path, 60)
-    with pytest.raises(InputError, match=rf"another program \(process {process.pid}\).*Nothing was written"):
-        with writing(tmp_path, patience_s=0.1):
-            pass
+    told = rf"another program \(process {process.pid}\).*Nothing was written"
+    with pytest.raises(InputError, match=told), writing(tmp_path, patience_s=0.1):
+        pass
     process.kill()
     process.wait()
     with writing(tmp_path, patience_s=0.1):
