@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from sonorarium.errors import InputError, SonorariumError
-from sonorarium.lesson import excerpts, sheets, sounds, surveys
+from sonorarium.lesson import drillblocks, drills, excerpts, sheets, sounds, surveys
 from sonorarium.lesson.blocks import Made
 from sonorarium.lesson.markdown import Directive
 from sonorarium.study.folder import Study
@@ -101,6 +101,19 @@ DIRECTIVES: Mapping[str, Kind] = {
                 "tempo": "quarters a minute (default 84)",
             },
             sounds.make_sound,
+        ),
+        Kind(
+            "drill",
+            "a set of 3 to 9 notes",
+            "Seeded exercises on a set, numbered, with their sounds, and a key in the same numbers.",
+            {
+                "kinds": f"any of {', '.join(drills.KINDS)}, separated by commas (default all)",
+                "count": "how many exercises in all (default one of each kind)",
+                "level": "1, the easiest, to 5 (default 2)",
+                "seed": "a whole number; the same seed gives the same exercises (default 1)",
+                "key": "yes (default) or no: whether the key follows",
+            },
+            drillblocks.make_drill_blocks,
         ),
     )
 }

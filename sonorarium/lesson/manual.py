@@ -32,6 +32,7 @@ EXAMPLES = {
     "strips": "```{strips} D double harmonic\n```",
     "passage": "```{passage} pieces/1-saffron-evening.musicxml\n:set: 5-15\n:kind: texture\n:sound: no\n```",
     "sound": "```{sound} C E Ab B\n:as: arpeggio\n```",
+    "drill": "```{drill} D double harmonic\n:kinds: mode, subset\n:count: 4\n:level: 2\n:seed: 7\n```",
 }
 """One example of each directive; the tests build them all."""
 
