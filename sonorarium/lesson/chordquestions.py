@@ -143,8 +143,8 @@ def voicing_questions(shown: Subject) -> Iterator[Exercise]:
 
 def _voicing_questions(place: Place, kind: str, voices: tuple[int, ...]) -> Iterator[Exercise]:
     rising = tuple(note.pc for note in place.notes)
-    for turn, top in enumerate(place.notes):
-        close = _close_under(rising[turn + 1 :] + rising[: turn + 1])
+    for turn in range(1, len(rising) + 1):
+        close = _close_under(rising[turn:] + rising[:turn])
         pitches = dropped(close, voices)
         texts = note_texts(pitches, place.notes)
         if pitches[0] < LOWEST:
@@ -189,7 +189,7 @@ def _turned(place: Place, turn: int) -> tuple[int, ...]:
 
 def _leading_question(start: Place, goal: Place, pitches: tuple[int, ...]) -> Iterator[Exercise]:
     best, *second = lead(Voicing(pitches), PcSet(note.pc for note in goal.notes), limit=2)
-    if second and second[0].size == best.size or len(best.end) < len(pitches):
+    if (second and second[0].size == best.size) or len(best.end) < len(pitches):
         return
     texts, first = note_texts(best.end, goal.notes), _column(pitches, start.notes)
     yield Exercise(

@@ -30,8 +30,8 @@ from sonorarium.pcs.kin import neighbours
 from sonorarium.pcs.pcset import PcSet, SetFacts
 from sonorarium.pcs.setclass import SetClass
 from sonorarium.pcs.similarity import asim
-from sonorarium.pcs.spelling import Spelled
-from sonorarium.pcs.subject import Subject, subject
+from sonorarium.pcs.spelling import Spelled, spell_in
+from sonorarium.pcs.subject import Subject
 
 NEARNESSES = ("far", "middle", "near")
 """How near wrong choices may come, the easiest first."""
@@ -174,11 +174,11 @@ def other_chords(notes: tuple[Spelled, ...], nearness: str) -> tuple[OtherChord,
     [('3-11A', 'C moves to B'), ('3-10', 'C moves to C♯'), ('3-9', 'E moves to F')]
     """
     right = PcSet(note.pc for note in notes)
-    partners = _partner_forms(right)
+    partners = _partner_forms(notes)
     own = Subject("", right, notes)
     moved = [OtherChord(n.notes, 1, n.sentence) for n in neighbours(own, kinds=("move",))]
     moved.sort(key=lambda other: difference(other.pcset.tn_class, right.tn_class))
-    rest = sorted(_other_classes(right), key=lambda other: other.semitones)
+    rest = sorted(_other_classes(notes), key=lambda other: other.semitones)
     found: dict[str, OtherChord] = {}
     for other in (*partners, *moved, *rest):
         if other.pcset.label != right.label:
@@ -186,17 +186,21 @@ def other_chords(notes: tuple[Spelled, ...], nearness: str) -> tuple[OtherChord,
     return taken(tuple(found.values()), nearness)
 
 
-def _partner_forms(right: PcSet) -> list[OtherChord]:
+def _partner_forms(notes: tuple[Spelled, ...]) -> list[OtherChord]:
+    right = PcSet(note.pc for note in notes)
     if right.partner is None:
         return []
     form = nearest_forms(right, right.partner)[0]
-    return [OtherChord(subject(form).notes, distance(right, form), f"its partner {right.partner}, with the same intervals")]
+    relation = f"its partner {right.partner}, with the same intervals"
+    return [OtherChord(spell_in(notes, form.normal_order), distance(right, form), relation)]
 
 
-def _other_classes(right: PcSet) -> Iterator[OtherChord]:
+def _other_classes(notes: tuple[Spelled, ...]) -> Iterator[OtherChord]:
     """For every other class of the size, the form nearest to the right chord."""
+    right = PcSet(note.pc for note in notes)
     for named in _by_likeness(right.set_class, len(right)):
         if named != right.set_class:
             form = nearest_forms(right, named)[0]
             semitones = distance(right, form)
-            yield OtherChord(subject(form).notes, semitones, f"{semitones} semitones away" if semitones > 1 else "1 semitone away")
+            away = f"{semitones} semitone{'s' * (semitones > 1)} away"
+            yield OtherChord(spell_in(notes, form.normal_order), semitones, away)

@@ -1,4 +1,4 @@
-"""A drill as files: the sheet, the sheet with its key, the page, and plain data, all of one drill and one numbering."""
+"""A drill as files: the sheet, the sheet with its key, the page and plain data, under one numbering."""
 
 from __future__ import annotations
 

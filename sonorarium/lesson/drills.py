@@ -7,9 +7,9 @@ Difficulty
 ----------
 Each exercise has a difficulty, a number that `sonorarium.lesson.exercise` defines and each kind below spells out. All
 exercises of a kind that a set yields are put in order by it, and the order is cut into five parts of equal length:
-level 1 is the first fifth, level 5 the last. So no exercise of a level is easier than any of the level below, whatever
-the set; and within a drill each kind begins with its easiest. What a fifth means in numbers depends on the set, and is
-printed with the key.
+level 1 is the first fifth, level 5 the last. So no exercise of a level is easier than any of the level below,
+whatever the set; and within a drill each kind begins with its easiest. What a fifth means in numbers depends on the
+set, and is printed with the key.
 
 Sources: graded tasks with keys and one added variable at a time are common practice of written and aural theory.
 """
@@ -72,7 +72,14 @@ class Kind:
     make: Callable[[Subject, Pieces, Random], Iterator[Exercise]]
 
 
-_ASIM = "Morris's ASIM of its class and the right one: 0 where the interval classes are the same, 1 where none is shared"
+def _of_set(
+    make: Callable[[Subject], Iterator[Exercise]],
+) -> Callable[[Subject, Pieces, Random], Iterator[Exercise]]:
+    """A maker that needs neither pieces nor chance."""
+    return lambda shown, pieces, chance: make(shown)
+
+
+_ASIM = "Morris's ASIM of its class and the right one: 0 for the same interval classes, 1 where none is shared"
 
 KINDS: Mapping[str, Kind] = {
     kind.name: kind
@@ -84,15 +91,16 @@ KINDS: Mapping[str, Kind] = {
             "notes, give each its own letter.",
             "the signs to be written, a double sharp or flat as three",
             "",
-            lambda shown, pieces, chance: setless(scalequestions.mode_questions(shown)),
+            _of_set(scalequestions.mode_questions),
         ),
         Kind(
             "class",
             "Name a class",
             "Find the class of the notes, under transposition and inversion. Prime forms are Rahn's.",
-            "the notes; one more where they do not begin like normal order, one more where the prime form is their mirror",
+            "the notes; one more where they do not begin like normal order, one more where the prime form is their "
+            "mirror",
             _ASIM,
-            lambda shown, pieces, chance: setless(setquestions.class_questions(shown)),
+            _of_set(setquestions.class_questions),
         ),
         Kind(
             "partner",
@@ -100,7 +108,7 @@ KINDS: Mapping[str, Kind] = {
             "Two classes that neither transposition nor inversion joins can have the same intervals. Find the other.",
             "the notes of the class",
             _ASIM,
-            lambda shown, pieces, chance: setless(setquestions.partner_questions(shown)),
+            _of_set(setquestions.partner_questions),
         ),
         Kind(
             "complement",
@@ -108,7 +116,7 @@ KINDS: Mapping[str, Kind] = {
             "Find the class of the notes of the twelve that are missing. Prime forms are Rahn's.",
             "the missing notes",
             _ASIM,
-            lambda shown, pieces, chance: setless(setquestions.complement_questions(shown)),
+            _of_set(setquestions.complement_questions),
         ),
         Kind(
             "subset",
@@ -116,7 +124,7 @@ KINDS: Mapping[str, Kind] = {
             "One of the choices lies inside the scale: all its notes, or some form of the class.",
             "the notes of a choice; four more where the choices are classes",
             f"between chords, the share of its notes that is foreign to the scale; between classes, {_ASIM}",
-            lambda shown, pieces, chance: setless(setquestions.subset_questions(shown)),
+            _of_set(setquestions.subset_questions),
         ),
         Kind(
             "excerpt",
@@ -130,20 +138,20 @@ KINDS: Mapping[str, Kind] = {
             "chord",
             "Which chord do you hear?",
             "Listen before you look. The chord may stand in another position than the one written.",
-            "the notes; one more with another note in the bass than written, two more where it is open besides; two more "
-            "where the notes are not played one by one first",
+            "the notes; one more with another note in the bass than written, two more where it is open besides; two "
+            "more where the notes are not played one by one first",
             "the least voice leading from the right chord in semitones, divided by six, 1 at most",
-            lambda shown, pieces, chance: setless(chordquestions.chord_questions(shown)),
+            _of_set(chordquestions.chord_questions),
         ),
         Kind(
             "voicing",
             "Write the voicing",
-            "Write the notes from the lowest to the highest, with their octaves: middle C is C4. Close position has all "
-            "notes within an octave; drop 2 puts the second voice from the top an octave down, drop 3 the third, drop 2+4 "
-            "the second and the fourth.",
+            "Write the notes from the lowest to the highest, with their octaves: middle C is C4. Close position has "
+            "all notes within an octave; drop 2 puts the second voice from the top an octave down, drop 3 the third, "
+            "drop 2+4 the second and the fourth.",
             "the notes; 2 more for drop 2, 3 for drop 3, 4 for drop 2+4",
             "",
-            lambda shown, pieces, chance: setless(chordquestions.voicing_questions(shown)),
+            _of_set(chordquestions.voicing_questions),
         ),
         Kind(
             "leading",
@@ -158,11 +166,6 @@ KINDS: Mapping[str, Kind] = {
     )
 }
 """Every kind of exercise, by name."""
-
-
-def setless(made: Iterator[Exercise]) -> Iterator[Exercise]:
-    """Exercises that need neither pieces nor chance."""
-    return made
 
 
 @dataclass(frozen=True)
@@ -199,13 +202,12 @@ class Request:
     def __post_init__(self) -> None:
         for kind in self.kinds:
             if kind not in KINDS:
-                raise InputError(
-                    f"There is no kind of exercise {kind!r}.", value=kind, suggestion=f"There are: {', '.join(KINDS)}."
-                )
+                known = f"There are: {', '.join(KINDS)}."
+                raise InputError(f"There is no kind of exercise {kind!r}.", value=kind, suggestion=known)
         if not self.kinds or len(set(self.kinds)) < len(self.kinds):
             raise InputError("Kinds of exercise are named once each, at least one.", value=self.kinds)
         if not 1 <= self.level <= LEVELS:
-            raise InputError(f"There is no level {self.level}.", value=self.level, suggestion="Levels run from 1 to 5.")
+            raise InputError(f"There is no level {self.level}.", value=self.level, suggestion="Use 1 to 5.")
         if not 1 <= self.count <= MOST:
             raise InputError(
                 f"{self.count} exercises cannot be made.", value=self.count, suggestion=f"Ask for 1 to {MOST}."
@@ -282,8 +284,10 @@ def make_drill(what: str | Subject, request: Request, pieces: Pieces = ()) -> Dr
     --------
     >>> drill = make_drill("D double harmonic", Request(("mode",), count=1, level=1, seed=3))
     >>> for number, exercise in drill.exercises:
-    ...     print(number, exercise.prompt, exercise.key, sep=" | ")
-    1 | Write the fourth mode of the double harmonic scale, harmonic minor ♯4, from A up. | A B C D♯ E F G♯ (steps 2-1-3-1-1-3-1).
+    ...     print(number, exercise.prompt, exercise.key, sep=chr(10))
+    1
+    Write the sixth mode of the double harmonic scale, major ♯2 ♯5, from A♭ up.
+    A♭ B C D♭ E F G (steps 3-1-1-3-1-2-1).
     """
     shown = what if isinstance(what, Subject) else subject(what)
     if len(shown.notes) not in SIZES:

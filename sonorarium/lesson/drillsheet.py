@@ -23,7 +23,11 @@ _KEY_SCALE = 0.78
 """Drawings of the key are so much smaller."""
 
 _CHOICE_SCALE = 0.72
-_EMPTY_MM = {"mode": (("treble",), 120.0), "voicing": (("treble", "bass"), 62.0), "leading": (("treble", "bass"), 62.0)}
+_EMPTY_MM = {
+    "mode": (("treble",), 120.0),
+    "voicing": (("treble", "bass"), 62.0),
+    "leading": (("treble", "bass"), 62.0),
+}
 """The staves that are left empty for what has to be written, and how wide they are."""
 
 
@@ -138,6 +142,9 @@ class _Writer:
 
     def answer(self, number: int, exercise: Exercise) -> str:
         bare = f"{exercise.right_letter}" if exercise.choices else ""
-        drawn = self.drawing(drawing_of(exercise.key_shown), _KEY_SCALE) if exercise.key_shown else ""
+        drawn = ""
+        if exercise.key_shown:
+            drawn = f"#figure({self.drawing(drawing_of(exercise.key_shown), _KEY_SCALE)})"
         measure = f"difficulty {exercise.difficulty:g}"
-        return f'#answer("{number}", {literal(bare)}, {literal(exercise.key)}, {literal(measure)}, [{f"#figure({drawn})" if drawn else ""}])'
+        words = f"{literal(bare)}, {literal(exercise.key)}, {literal(measure)}"
+        return f'#answer("{number}", {words}, [{drawn}])'

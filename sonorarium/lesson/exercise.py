@@ -1,7 +1,7 @@
 """One exercise: what is asked, what is shown and heard, and the key.
 
-An exercise is answered in one of two ways: by taking one of several `Choice` values, of which exactly one is right, or
-by writing notes, which `Written` holds. It says how hard it is by two numbers:
+An exercise is answered in one of two ways: by taking one of several `Choice` values, of which exactly one is right,
+or by writing notes, which `Written` holds. It says how hard it is by two numbers:
 
 * **work**: how much there is to be done, a whole number that each kind of exercise counts in its own way;
 * **closeness**: how near the wrong choices come to the right one, 0 to 10: ten times one less the mean difference of
@@ -191,7 +191,7 @@ def drawn(items: Sequence[Item], count: int, chance: Random) -> tuple[Item, ...]
     True
     """
     left = list(items)
-    taken = []
+    taken: list[Item] = []
     while left and len(taken) < count:
         taken.append(left.pop(int(chance.random() * len(left))))
     return tuple(taken)

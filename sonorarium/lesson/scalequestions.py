@@ -3,7 +3,8 @@
 What counts as work:
 
 * **mode**: the signs to be written, a double sharp or flat as three.
-* **excerpt**: the different notes; two more in an excerpt from a piece, where several voices have to be read together.
+* **excerpt**: the different notes; two more in an excerpt from a piece, where several voices have to be read
+  together.
 
 An excerpt states every note of its scale and no other; that holds for its grace notes and its cue notes too. A wrong
 choice lacks at least one of these notes, so it can be ruled out for certain. Its difference is the share of the notes
@@ -136,8 +137,12 @@ class Scales:
     def wrong(self, right: Collection, nearness: str) -> tuple[tuple[PcSet, str], ...]:
         """Three scales that lack a note of the right one, by how many they lack, with their names."""
         lacking = [(mask, name) for mask, name in self.offered.items() if right.mask & ~mask]
-        pool = sorted(lacking, key=lambda one: ((right.mask & ~one[0]).bit_count(), (one[0] ^ right.mask).bit_count()))
+        pool = sorted(lacking, key=lambda one: (_notes(right.mask & ~one[0]), _notes(right.mask ^ one[0])))
         return tuple((PcSet.of_mask(mask), name) for mask, name in taken(pool, nearness))
+
+
+def _notes(mask: int) -> int:
+    return mask.bit_count()
 
 
 def _from(first: int, notes: PcSet) -> PcSet:

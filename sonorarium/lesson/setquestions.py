@@ -5,12 +5,12 @@ are counted under transposition and inversion. Prime forms are Rahn's (1980), as
 
 What counts as work:
 
-* **class**: the notes; one more where the notes as written do not begin like normal order, for they have to be turned;
-  one more where the prime form is their mirror.
+* **class**: the notes; one more where the notes as written do not begin like normal order, for they have to be
+  turned; one more where the prime form is their mirror.
 * **partner**: the notes of the class, for every vector has to be counted.
 * **complement**: the notes that are missing, for these have to be found and packed.
-* **subset**: the notes of a choice, where choices are notes; four more where they are classes, for then every place in
-  the scale has to be tried.
+* **subset**: the notes of a choice, where choices are notes; four more where they are classes, for then every place
+  in the scale has to be tried.
 
 The difference of a wrong choice is ASIM between classes; between notes it is the share that is foreign to the scale.
 """
@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sonorarium.lesson.distractors import NEARNESSES, difference, like_classes, outside_sets
+from sonorarium.lesson.distractors import NEARNESSES, WRONG, difference, like_classes, outside_sets
 from sonorarium.lesson.exercise import Choice, Exercise, closeness_of
 from sonorarium.lesson.roles import signed
 from sonorarium.pcs.insides import Inside, Place, insides
@@ -32,6 +32,9 @@ from sonorarium.render.notation import Column, scale
 
 FEWEST_OF_OWN = 5
 """A set that holds fewer classes with a partner than this is asked about all such classes there are."""
+
+SHORTEST_LIST = 6
+"""Chords of so many notes are asked for by class only: their notes would be all but the scale itself."""
 
 _DIGITS = "0123456789te"
 
@@ -67,7 +70,7 @@ def words(notes: tuple[Spelled, ...]) -> str:
 
 
 def class_questions(shown: Subject) -> Iterator[Exercise]:
-    """Notes of the set, in a row: which class is it?"""
+    """Ask for the class of notes of the set, in a row."""
     for row in insides(shown, sizes=range(3, min(len(shown.notes), 9) + 1)):
         for number, place in enumerate(row.places):
             notes = _turned(place.notes, number)
@@ -82,7 +85,7 @@ def _turned(notes: tuple[Spelled, ...], by: int) -> tuple[Spelled, ...]:
 
 
 def turning_work(notes: tuple[int, ...]) -> int:
-    """How much has to be turned: 1 where pitch classes do not begin like normal order, 1 where prime form mirrors them.
+    """Count 1 where pitch classes do not begin like normal order, and 1 where the prime form mirrors them.
 
     >>> turning_work((0, 4, 7)), turning_work((0, 3, 7)), turning_work((7, 0, 3))
     (1, 0, 1)
@@ -144,7 +147,7 @@ def _partner_question(named: SetClass, nearness: str) -> Exercise:
 
 
 def complement_questions(shown: Subject) -> Iterator[Exercise]:
-    """Notes of the set, or all of it: which class do the missing ones make?"""
+    """Ask for the class of the notes that are missing beside notes of the set, or beside all of it."""
     for row in insides(shown, sizes=range(4, min(len(shown.notes), 9) + 1)):
         for place in row.places:
             for nearness in NEARNESSES:
@@ -174,21 +177,25 @@ def _complement_question(shown: Subject, place: Place, nearness: str) -> Exercis
 
 
 def subset_questions(shown: Subject) -> Iterator[Exercise]:
-    """Which notes, or which class, lie inside the set?"""
+    """Ask which notes, or which class, lie inside the set."""
     most = min(len(shown.notes) - 1, 6)
     rows = insides(shown, sizes=range(3, most + 1)) if most >= 3 else ()
     for row in rows:
         for nearness in NEARNESSES:
-            yield from (_notes_question(shown, place, nearness) for place in row.places if len(place.notes) < 6)
+            for place in row.places if row.set_class.cardinality < SHORTEST_LIST else ():
+                yield from _notes_question(shown, place, nearness)
             yield from _inside_question(shown, row, nearness)
 
 
-def _notes_question(shown: Subject, place: Place, nearness: str) -> Exercise:
+def _notes_question(shown: Subject, place: Place, nearness: str) -> Iterator[Exercise]:
+    """The question on notes, where there are sets enough with so many foreign notes."""
     right = place.pcset
     wrong = outside_sets(right, shown.pcset, nearness)
+    if len(wrong) < WRONG:
+        return
     foreign = [other - shown.pcset for other in wrong]
     degrees = " ".join(str(degree) for degree in place.degrees)
-    return Exercise(
+    yield Exercise(
         "subset",
         f"Which of these chords lies inside {signed(shown.title)}?",
         len(right),
@@ -216,7 +223,7 @@ def _inside_question(shown: Subject, row: Inside, nearness: str) -> Iterator[Exe
     """The class question, where there are classes of this size that the set does not hold."""
     right = row.set_class
     wrong = like_classes(right, right.cardinality, lambda other: not other.count_in(shown.pcset), nearness)
-    if not wrong:
+    if len(wrong) < WRONG:
         return
     times = {1: "once", 2: "twice"}.get(row.times, f"{row.times} times")
     where = f"found {times}, first as {words(row.places[0].notes)}"
