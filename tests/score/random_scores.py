@@ -12,8 +12,8 @@ TICKS = 2
 
 
 @st.composite
-def scores(draw: st.DrawFn) -> Score:
-    """One or two parts of one or two voices, up to 24 notes, 2/4 to 4/4 or 6/8 with or without a pick-up."""
+def scores(draw: st.DrawFn, least: int = 0) -> Score:
+    """One or two parts of one or two voices, up to 24 notes and at least so many, 2/4 to 4/4 or 6/8 with or without a pick-up."""
     pitches = draw(st.lists(st.integers(58, 74), min_size=2, max_size=5))
     note = st.tuples(
         st.integers(0, 30),
@@ -23,7 +23,7 @@ def scores(draw: st.DrawFn) -> Score:
         st.integers(0, 1),
         st.sampled_from([0] * 15 + [1, 2, 4]),
     )
-    rows = draw(st.lists(note, max_size=24))
+    rows = draw(st.lists(note, min_size=least, max_size=24))
     notes = np.zeros(len(rows), NOTE)
     for name, column in zip(("onset", "duration", "pitch", "part", "voice"), zip(*rows, strict=True), strict=False):
         notes[name] = column
