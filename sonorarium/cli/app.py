@@ -11,7 +11,23 @@ from typing import Annotated
 
 import typer
 
-from sonorarium.cli import family, find, harmonise, hear, lead, lesson, name, near, settings, survey, voice
+from sonorarium.cli import (
+    drill,
+    family,
+    find,
+    harmonise,
+    hear,
+    lead,
+    lesson,
+    name,
+    near,
+    read,
+    settings,
+    shelf,
+    survey,
+    trace,
+    voice,
+)
 from sonorarium.errors import SonorariumError
 
 app = typer.Typer(
@@ -31,8 +47,14 @@ app.command("voice")(voice.voice_command)
 app.command("lead")(lead.lead_command)
 app.command("harmonise")(harmonise.harmonise_command)
 app.command("find")(find.find_command)
+app.command("trace")(trace.trace_command)
+app.command("scape")(trace.scape_command)
+app.command("here")(trace.here_command)
+app.command("read")(read.read_command)
+app.command("drill")(drill.drill_command)
 app.command("hear")(hear.hear_command)
 app.command("settings")(settings.settings_command)
+app.add_typer(shelf.app, name="shelf")
 app.add_typer(lesson.app, name="lesson")
 
 

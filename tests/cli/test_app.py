@@ -284,3 +284,53 @@ def test_a_line_goes_on_in_its_manner() -> None:
     assert done.returncode == 0, done.stderr
     assert len(done.stdout.splitlines()) == 5
     assert "no chords to go on with" in run("lead", "C; F", "--carry-on", "2").stderr
+
+
+WELL = str(PIECES / "3-the-well.musicxml")
+
+
+def test_trace_names_the_collections_and_draws_them(tmp_path: Path) -> None:
+    place = tmp_path / "ribbon.svg"
+    done = run("trace", WELL, "--family", "double-harmonic", "--out", str(place))
+    assert "bars 9–17: G double harmonic" in done.stdout
+    assert place.read_text(encoding="utf-8").startswith("<svg")
+    spans = json_of("trace", WELL, "--family", "double-harmonic")["spans"]
+    assert [span["bars"] for span in spans] == [["1", "8"], ["9", "17"], ["18", "28"]]
+
+
+def test_scape_lists_classes_answers_for_bars_and_draws(tmp_path: Path) -> None:
+    place = tmp_path / "scape.png"
+    found = json_of("scape", WELL, "--bars", "9-17")
+    assert found["segment"]["label"] == "7-22"
+    assert sum(row["segments"] for row in found["classes"]) == pytest.approx(1, abs=1e-3)
+    assert run("scape", WELL, "--like", "7-22", "--out", str(place)).returncode == 0
+    assert place.read_bytes()[1:4] == b"PNG"
+    assert "no picture" in run("scape", WELL, "--out", "x.doc").stderr
+
+
+def test_here_gives_all_readings_of_some_bars() -> None:
+    found = json_of("here", WELL, "10-12")
+    assert found["whole"]["label"] == "7-22"
+    assert found["verticals"]
+    assert found["collections"]
+    assert "Collections that hold it" in run("here", WELL, "10-12").stdout.replace("\n", " ")
+    assert "has no bar 99" in run("here", WELL, "99").stderr
+
+
+def test_read_says_what_a_file_holds() -> None:
+    assert json_of("read", WELL)["title"] == "The Well"
+    assert run("read", "nowhere.xml").returncode == 2
+
+
+def test_a_shelf_is_filled_listed_and_emptied(tmp_path: Path) -> None:
+    home = str(tmp_path / "shelf")
+    assert run("shelf", "add", str(PIECES), "--shelf", home).returncode == 0
+    listed = run("shelf", "list", "--shelf", home)
+    assert "2,006 notes" in listed.stdout
+    assert run("shelf", "check", "--shelf", home).returncode == 0
+
+
+def test_drills_are_written(tmp_path: Path) -> None:
+    done = run("drill", "D double harmonic", "--count", "4", "--seed", "1", "--out", str(tmp_path))
+    assert done.returncode == 0, done.stderr
+    assert any(path.suffix == ".pdf" for path in tmp_path.rglob("*"))
