@@ -2,7 +2,8 @@
 
 Four tables:
 
-1. generated pieces (`bench.composing`) at several levels of noise: share of the time at which the first reading is the
+1. generated pieces (`bench.composing`) at several levels of noise: share of the time at which the first reading is
+the
    true collection, share that is decided, and how often what is decided is right; some sections are in scales that
    the family lacks, and there none of these is the truth;
 2. how far the posterior can be trusted: of all slices with a first reading that is so probable, how many are right;
@@ -208,7 +209,7 @@ def timing() -> list[tuple[str, float]]:
 
 
 def objective(options: TraceOptions, pieces: list[Piece], analysed: list[Analysed]) -> float:
-    """What the fit makes large: accuracy on both kinds of piece, and trust in the posterior."""
+    """What the fit makes large: accuracy, twice as much on generated pieces, less what the posterior errs (Brier)."""
     rights, briers = [], []
     for piece in pieces:
         tracing = trace_score(piece.score, options=options)
@@ -217,18 +218,18 @@ def objective(options: TraceOptions, pieces: list[Piece], analysed: list[Analyse
         off = 1 - probabilities(tracing)[np.arange(len(truth)), truth]
         briers.append(float(np.average(off**2, weights=tracing.slices.durations)))
     keys = [key_score(piece, options)[0] for piece in analysed]
-    return float(np.mean(rights) + np.mean(keys) - 0.3 * np.mean(briers))
+    return float((2 * np.mean(rights) + np.mean(keys) - np.mean(briers)) / 3)
 
 
 def fit(tries: int, seed: int = 0) -> TraceOptions:
-    """Random search: half of the tries anywhere, half around the best."""
+    """Random search from the present numbers: a third of the tries anywhere, the rest around the best."""
     rng = np.random.default_rng(seed)
-    pieces = [p for k, noise in enumerate(NOISE) for p in generated(noise, count=6, seed=FIT_SEED + 100 * k)]
+    pieces = [p for k, noise in enumerate(NOISE[:-1]) for p in generated(noise, count=16, seed=FIT_SEED + 100 * k)]
     analysed = chorales(range(2, 21, 2))
     best, most = TraceOptions(), objective(TraceOptions(), pieces, analysed)
     print(f"{most:.4f} {best}")
     for n in range(tries):
-        tried = _anywhere(rng) if n < tries // 2 else _around(best, rng)
+        tried = _anywhere(rng) if n < tries // 3 else _around(best, rng)
         reached = objective(tried, pieces, analysed)
         if reached > most:
             best, most = tried, reached
@@ -239,7 +240,7 @@ def fit(tries: int, seed: int = 0) -> TraceOptions:
 def _anywhere(rng: np.random.Generator) -> TraceOptions:
     return TraceOptions(
         foreign=float(np.exp(rng.uniform(np.log(0.01), np.log(0.2)))),
-        none_size=float(rng.uniform(9.5, 12)),
+        none_size=float(rng.uniform(10.5, 12)),
         stranger=float(rng.uniform(4, 25)),
         evidence=float(np.exp(rng.uniform(np.log(0.2), np.log(3)))),
         change=float(np.exp(rng.uniform(np.log(0.003), np.log(0.3)))),

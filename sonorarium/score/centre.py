@@ -1,7 +1,7 @@
 """The likely centre of a stretch: which of its notes the music turns on, and what speaks for it.
 
-A collection does not tell its centre: the notes of C major are those of A minor and of D dorian. Four kinds of evidence
-are weighed, each a share from 0 to 1 for each pitch class:
+A collection does not tell its centre: the notes of C major are those of A minor and of D dorian. Four kinds of
+evidence are weighed, each a share from 0 to 1 for each pitch class:
 
 * **bass**: of the time in which anything sounds, how much it is the lowest note;
 * **duration**: of the time of all sounding pitch classes, how much is its own;
@@ -9,8 +9,8 @@ are weighed, each a share from 0 to 1 for each pitch class:
 * **cadence**: of the ends of phrases, at how many it is the lowest note. A phrase ends where all parts rest, where
   the stretch ends, and with a slice that is as long as its bar.
 
-Their weighted sum is the score of a pitch class. Where the first does not lead the second by `LEAST_LEAD`, the centre is
-undecided, and both are named.
+Their weighted sum is the score of a pitch class. Where the first does not lead the second by `LEAST_LEAD`, the
+centre is undecided, and both are named.
 
 That the bass, long notes, strong places and endings make a centre is common practice; see Temperley, The Cognition of
 Basic Musical Structures (2001), ch. 7, and Tymoczko, A Geometry of Music (2011), sec. 1.3, both from memory. The

@@ -92,18 +92,19 @@ def log_chances(masks: NDArray[np.int64], foreign: float, none_size: float) -> N
     """
     inside, sizes = tables.members()[masks], tables.size()[masks].astype(float)[:, None]
     member = np.where(inside, (1 - foreign) / sizes, foreign / (12 - sizes))
-    return np.log(np.vstack([member, np.full(12, 1 / none_size)]).T)
+    return np.asarray(np.log(np.vstack([member, np.full(12, 1 / none_size)]).T), np.float64)
 
 
 def log_likelihoods(weights: Weights, chances: NDArray[np.float64], evidence: float) -> LogLikelihoods:
-    """Log-likelihood of each slice under each reading: shape (slices, readings).
+    """Log-likelihood of slices, moments or stretches under each reading: shape (..., readings).
 
     Parameters
     ----------
-    weights : ndarray, shape (slices, 12)
+    weights : ndarray, shape (..., 12)
     chances : ndarray, shape (12, readings)
     evidence : float
         How much one felt beat of one pitch class counts as an observation of its own; below 1, since what sounds
         on one beat and on the next is not independent.
     """
-    return np.asarray(evidence * (weights @ chances), np.float64)
+    # Not by matrix product: for so small a one the threads of a linear-algebra library cost more than they save.
+    return np.asarray(np.einsum("...p,pr->...r", weights, evidence * chances), np.float64)

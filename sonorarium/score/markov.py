@@ -150,8 +150,8 @@ def posteriors(emissions: Floats, transitions: Transitions) -> Floats:
     forward = _forward(seen, matrices, levels)
     turned = [matrix.T.copy() for matrix in matrices]
     backward = _forward(seen[::-1], turned, levels[::-1], before_seen=True)[::-1]
-    product: Floats = forward * backward
-    return product / product.sum(axis=1, keepdims=True)
+    product = forward * backward
+    return np.asarray(product / product.sum(axis=1, keepdims=True), np.float64)
 
 
 def _forward(seen: Floats, matrices: list[Floats], levels: list[int], *, before_seen: bool = False) -> Floats:

@@ -10,8 +10,8 @@ Conventions
   are apart is half the number of notes that are in one of them only: 1 for C and G diatonic. None of these stands
   `NONE_APART` from everything.
 
-That keys, and scales, near to each other follow one another more often is common practice; for scales: Tymoczko, Scale
-networks and Debussy (2004), from memory. The numbers are our own (`sonorarium.score.tracing`).
+That keys, and scales, near to each other follow one another more often is common practice; for scales: Tymoczko,
+Scale networks and Debussy (2004), from memory. The numbers are our own (`sonorarium.score.tracing`).
 """
 
 from __future__ import annotations

@@ -1,10 +1,12 @@
 """The course of a tracing as stretches: cut, weighed whole, and thought over.
 
-The most probable path takes each moment for itself, and cannot know what is never heard in a stretch. So the stretches
-it leaves are weighed again as wholes:
+The most probable path takes each moment for itself, and cannot know what is never heard in a stretch. So the
+stretches it leaves are weighed again as wholes:
 
 * A stretch costs, for each reading, what its slices say, what the changes at both its ends cost, and `claim` for each
   note that the reading claims and the stretch never sounds. None of these claims as many notes as its stock has.
+* A pitch class that takes less than `LEAST_SHARE` of a stretch decides nothing there, neither for nor against a
+  reading: it is taken for a misprint or a passing note.
 * Each stretch takes the reading that is then the best, first the stretches of even, then those of odd number, until
   nothing moves. A stretch that takes its neighbour's reading is joined to it and claims nothing new.
 * At last each boundary goes to that slice of the two moments around it where the two readings part best, for a moment
@@ -21,9 +23,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sonorarium.pcs import tables
+from sonorarium.score.emissions import Weights
 from sonorarium.score.markov import States
 from sonorarium.score.moments import STRENGTHS
 from sonorarium.score.tracemodel import Evidence
+
+LEAST_SHARE = 0.015
+"""Share of the weight of a stretch below which a pitch class decides nothing."""
 
 _MOST_ROUNDS = 20
 
@@ -74,12 +80,38 @@ def totals(found: Segmentation, evidence: Evidence) -> NDArray[np.float64]:
 
     Natural logarithms; only differences within a row mean something.
     """
-    told = np.diff(evidence.running[found.cuts], axis=0)
+    told = alone(found, evidence)
     logs, levels = evidence.change_logs, _levels(found, evidence)
     told[0] -= evidence.cost
     told[1:] += logs[levels, found.readings[:-1]]
     told[:-1] += logs[levels, :, found.readings[1:]]
-    return np.asarray(told - evidence.options.claim * _claimed(found, evidence), np.float64)
+    return told
+
+
+def alone(found: Segmentation, evidence: Evidence) -> NDArray[np.float64]:
+    """What speaks for each reading of each stretch, the changes at its ends left out: shape (stretches, readings)."""
+    weights = telling(np.diff(evidence.running_weights[found.cuts], axis=0))
+    return np.asarray(
+        evidence.told(weights) - evidence.options.claim * _claimed(found, weights, evidence), np.float64
+    )
+
+
+def telling(weights: Weights) -> Weights:
+    """The weights of stretches, without the pitch classes that decide nothing: shape (stretches, 12)."""
+    return np.where(weights >= LEAST_SHARE * weights.sum(axis=1, keepdims=True), weights, 0.0)
+
+
+def so_far(found: Segmentation, evidence: Evidence) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """What the readings of all stretches before a place earn, and what the changes up to it cost.
+
+    Returns
+    -------
+    (ndarray of shape (stretches + 1,), ndarray of shape (stretches,))
+        Stretches i to j earn ``earned[j + 1] - earned[i]``; the changes between them cost ``cost[j] - cost[i]``.
+    """
+    own = alone(found, evidence)[np.arange(len(found)), found.readings]
+    changed = evidence.change_logs[_levels(found, evidence), found.readings[:-1], found.readings[1:]]
+    return np.concatenate([[0.0], np.cumsum(own)]), np.concatenate([[0.0], np.cumsum(-changed)])
 
 
 def heard(found: Segmentation, evidence: Evidence) -> NDArray[np.int64]:
@@ -92,9 +124,9 @@ def _levels(found: Segmentation, evidence: Evidence) -> States:
     return np.searchsorted(STRENGTHS, evidence.moments.strengths[found.cuts[1:-1]] - 1e-9)
 
 
-def _claimed(found: Segmentation, evidence: Evidence) -> NDArray[np.float64]:
+def _claimed(found: Segmentation, weights: Weights, evidence: Evidence) -> NDArray[np.float64]:
     """Notes that each reading claims and each stretch does not sound; none where a neighbour claims them already."""
-    sounding = heard(found, evidence)
+    sounding = (weights > 0) @ (1 << np.arange(12))
     members = tables.size()[evidence.masks & ~sounding[:, None]].astype(float)
     none = np.maximum(0, evidence.options.none_size - tables.size()[sounding])
     claimed = np.column_stack([members, none])
@@ -132,5 +164,6 @@ def _gain(places: States, now: int, pair: States, evidence: Evidence) -> NDArray
     """What speaks for each place as the boundary of two readings; a hair more for the place where it is now."""
     before, after = pair
     levels = np.searchsorted(STRENGTHS, evidence.moments.strengths[places] - 1e-9)
-    parted = evidence.running[places, before] - evidence.running[places, after]
+    told = evidence.told(evidence.running_weights[places])
+    parted = told[:, before] - told[:, after]
     return np.asarray(parted + evidence.change_logs[levels, before, after] + 1e-9 * (places == now), np.float64)

@@ -2,14 +2,15 @@
 
 Conventions
 -----------
-* **Verdict.** ``decided``: one collection of the family leads the others by a stated margin, and more than half of its
-  notes are heard. ``undecided``: several collections hold the stretch about as well, or too little is heard to claim
+* **Verdict.** ``decided``: one collection of the family leads the others by a stated margin, and more than half of
+  its notes are heard. ``undecided``: several collections hold the stretch about as well, or too little is heard to
+  claim
   one; the readings say which come into question. ``none of these``: no collection of the family explains the stretch
   as well as a larger stock of notes would; the readings say which come nearest. ``silent``: nothing sounds.
-* **Posterior** is the probability that the first reading holds, on the average of the span's time, all possible courses
-  of the whole piece considered. It is as trustworthy as the model is (`sonorarium.score.tracemodel`).
-* **Log-odds** of a reading: how much less likely it is for this span as a whole than the first, its neighbours being as
-  they are, in natural logarithms: 0 for the first, −2.3 for one that is ten times less likely.
+* **Posterior** is the probability that the first reading holds, on the average of the span's time, all possible
+  courses of the whole piece considered. It is as trustworthy as the model is (`sonorarium.score.tracemodel`).
+* **Log-odds** of a reading: how much less likely it is for this span as a whole than the first, its neighbours
+  being as they are, in natural logarithms: 0 for the first, −2.3 for one that is ten times less likely.
 """
 
 from __future__ import annotations
@@ -21,6 +22,11 @@ from typing import Literal, TypeAlias
 from sonorarium.pcs.family import Member
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.score.centre import Centre
+
+NONE = "none of these"
+
+TEN_TIMES = 2.303
+"""Log-odds of one to ten."""
 
 Verdict: TypeAlias = Literal["decided", "undecided", "none of these", "silent"]
 
@@ -49,7 +55,7 @@ class SpanReading:
     @property
     def name(self) -> str:
         """Name of the collection, or ``none of these``."""
-        return self.member.name if self.member else "none of these"
+        return self.member.name if self.member else NONE
 
 
 @dataclass(frozen=True)
@@ -113,10 +119,14 @@ class Span:
         return self.heard.label
 
     @property
+    def close(self) -> tuple[SpanReading, ...]:
+        """The readings that come into question: none is ten times less likely than the first."""
+        return tuple(reading for reading in self.readings if reading.log_odds > -TEN_TIMES)
+
+    @property
     def candidates(self) -> tuple[Member, ...]:
-        """The collections that come into question: those as good as the first, within one unit of log-odds."""
-        near = (reading.member for reading in self.readings if reading.log_odds > -1.0)
-        return tuple(member for member in near if member)
+        """The collections that come into question."""
+        return tuple(reading.member for reading in self.close if reading.member)
 
     @property
     def lead(self) -> float | None:
@@ -130,14 +140,26 @@ class Span:
         place = f"bar {first}" if first == last else f"bars {first}–{last}"
         if self.verdict == "silent":
             return f"{place}: nothing sounds."
-        reading = {
-            "decided": self.readings[0].name,
-            "undecided": "undecided between " + ", ".join(member.name for member in self.candidates),
-            "none of these": f"none of these, nearest {self.nearest}",
-        }[self.verdict]
-        if self.verdict == "undecided" and len(self.candidates) < 2:
-            reading = f"undecided, too little is heard; nearest {self.nearest}"
-        return f"{place}: {reading} ({self.label} heard, {self.inside:.0%} inside)".replace("%", " %") + "."
+        words = {
+            "decided": self._first,
+            "undecided": self._in_question,
+            "none of these": f"{NONE}, nearest {self.nearest}",
+        }
+        return f"{place}: {words[self.verdict]} ({self.label} heard, {self.inside:.0%} inside).".replace("%", " %")
+
+    @property
+    def _first(self) -> str:
+        return self.readings[0].name if self.readings else ""
+
+    @property
+    def _in_question(self) -> str:
+        """Why the span is undecided."""
+        if len(self.close) > 1:
+            return "undecided between " + ", ".join(reading.name for reading in self.close)
+        first = self.readings[0]
+        if first.member and 2 * len(first.missing) >= first.member.cardinality:
+            return f"undecided, too little is heard; nearest {first.name}"
+        return f"undecided; {first.name} leads by too little"
 
     def as_dict(self) -> dict[str, object]:
         """Plain values for JSON."""

@@ -30,8 +30,8 @@ class TraceOptions:
     foreign : float
         Share of passing notes and misprints, by weight, inside a collection: above 0, below 1/2.
     none_size : float
-        Number of notes, 7 to 12, in the stock that "none of these" deals from where no set outside the family explains
-        the music either.
+        Number of notes, 7 to 12, in the stock that "none of these" deals from where no set outside the family
+        explains the music either.
     evidence : float
         How much one felt beat of one pitch class counts as an observation of its own: above 0.
     change : float
@@ -47,7 +47,8 @@ class TraceOptions:
     stranger : float
         What it costs, in natural logarithms, to read a stretch by a set outside the family: 0 or more.
     margin : float
-        By how much, in natural logarithms, the best reading has to lead the next for a span to be decided: 0 or more.
+        By how much, in natural logarithms, the best reading has to lead the next for a span to be decided: 0 or
+        more. 2.3 means ten times as likely.
 
     Raises
     ------
@@ -55,16 +56,16 @@ class TraceOptions:
         Where a number is outside its range.
     """
 
-    foreign: float = 0.06
-    none_size: float = 8.6
-    evidence: float = 0.6
-    change: float = 0.05
-    per_note: float = 1.0
-    metre: float = 1.0
-    claim: float = 1.0
+    foreign: float = 0.055
+    none_size: float = 12.0
+    evidence: float = 1.4
+    change: float = 0.016
+    per_note: float = 0.2
+    metre: float = 0.35
+    claim: float = 2.2
     metrical: float = 0.0
-    stranger: float = 8.0
-    margin: float = 1.0
+    stranger: float = 8.3
+    margin: float = 2.3
 
     def __post_init__(self) -> None:
         for field in fields(self):
@@ -96,8 +97,8 @@ _RANGES = {
 class Evidence:
     """One score, weighed under every reading of a family.
 
-    Readings are numbered like the members of the family. Those after them mean none of these: first the strangers, then
-    the whole stock of notes.
+    Readings are numbered like the members of the family. Those after them mean none of these: first the strangers,
+    then the whole stock of notes.
 
     Parameters
     ----------
@@ -140,24 +141,19 @@ class Evidence:
         return weigh(self.slices, self.options.metrical)
 
     @cached_property
-    def by_slice(self) -> LogLikelihoods:
-        """Log-likelihood of each slice under each reading: shape (slices, readings)."""
-        chances = log_chances(self.masks, self.options.foreign, self.options.none_size)
-        return log_likelihoods(self.weights, chances, self.options.evidence)
+    def _chances(self) -> NDArray[np.float64]:
+        return log_chances(self.masks, self.options.foreign, self.options.none_size)
+
+    def told(self, weights: Weights) -> LogLikelihoods:
+        """Log-likelihood of weights under each reading: shape (..., readings), for weights of shape (..., 12)."""
+        return log_likelihoods(weights, self._chances, self.options.evidence)
 
     @cached_property
     def by_moment(self) -> LogLikelihoods:
         """Log-likelihood of each moment under each reading, and the cost of the first: shape (moments, readings)."""
-        told = self.moments.gathered(self.by_slice)
+        told = self.told(self.moments.gathered(self.weights))
         told[0] -= self.cost
         return told
-
-    @cached_property
-    def running(self) -> LogLikelihoods:
-        """Log-likelihood of all slices before a place: shape (slices + 1, readings)."""
-        out = np.zeros((len(self.slices) + 1, self.by_slice.shape[1]))
-        np.cumsum(self.by_slice, axis=0, out=out[1:])
-        return out
 
     @cached_property
     def running_weights(self) -> Weights:

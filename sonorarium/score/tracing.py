@@ -241,10 +241,10 @@ class _Scribe:
         if not readings:
             return "silent"
         first = readings[0]
-        if first.member is None:
-            return "none of these"
         leads = len(readings) < 2 or -readings[1].log_odds >= self.evidence.options.margin
-        enough = 2 * len(first.missing) < first.member.cardinality
+        if leads and first.member is None:
+            return "none of these"
+        enough = first.member is not None and 2 * len(first.missing) < first.member.cardinality
         return "decided" if leads and enough else "undecided"
 
     def _names(self, i: int, readings: tuple[SpanReading, ...]) -> tuple[Spelled, ...]:
