@@ -3,7 +3,7 @@
 MEI comes as a file of its own, or from verovio's importers for Humdrum and ABC (`sonorarium.score.importing`). The
 tree is walked once, bar by bar and staff by staff, with exact times; what holds on a staff is kept in
 `sonorarium.score.meistaves`, what a layer writes is read by `sonorarium.score.meinotes`, bars are laid out by
-`sonorarium.score.meibars`.
+`sonorarium.score.barlayout`.
 
 Conventions
 -----------
@@ -28,8 +28,8 @@ import numpy as np
 from sonorarium.errors import DamagedError
 from sonorarium.pcs.spelling import NATURAL_PC
 from sonorarium.score.assembly import Head, note_table, ticks_per_quarter
+from sonorarium.score.barlayout import Bar, bar_table
 from sonorarium.score.heading import Heading
-from sonorarium.score.meibars import Bar, bar_table
 from sonorarium.score.meinotes import NO_PITCH, LayerReader, Scope, Written, alter_notes
 from sonorarium.score.meistaves import PartNames, Staff, change_staves, read_staves
 from sonorarium.score.meitree import XML_ID, number_notes, parsed, read_children
@@ -205,7 +205,7 @@ def _in_time(parent: _Element) -> Iterator[_Element]:
 def _read_bar(measure: _Element, staves: dict[str, Staff], reading: _Reading) -> None:
     """Read one bar of all staves."""
     reaches: dict[int, Fraction] = {}
-    notes_reach, bars, later = Fraction(0), 1, []
+    bars, later = 1, []
     metres: list[tuple[int, int]] = []
     for element in read_children(measure):
         staff = staves.get(element.get("n", ""))
@@ -218,7 +218,6 @@ def _read_bar(measure: _Element, staves: dict[str, Staff], reading: _Reading) ->
         alter_notes(reader.notes, reading.scope, staff.key, _tied(reader.notes, reading), faults)
         for note in reader.notes:
             _add_head(note, staff, staves, reading)
-            notes_reach = max(notes_reach, note.onset + note.length)
         for what in faults:
             reading.fault(what, staff.part)
         reaches[staff.part] = max(reaches.get(staff.part, Fraction(0)), reader.reach)
@@ -226,7 +225,7 @@ def _read_bar(measure: _Element, staves: dict[str, Staff], reading: _Reading) ->
         later += [(staff, change) for change in reader.changes]
     reach = max(reaches.values(), default=Fraction(0))
     number = " ".join(measure.get("n", "").split())
-    bar = Bar(number, _metre_that_fits(metres, reach), notes_reach, reach, bars)
+    bar = Bar(number, _metre_that_fits(metres, reach), reach, bars)
     for part, own in reaches.items():
         if 0 < own < bar.length:
             reading.fault(UNDERFULL, part)

@@ -9,8 +9,7 @@ Conventions
 * Where ``oct.ges`` is given (under an octave line) it counts, so written and sounding octave agree.
 * Signs that stand for music (repeat a beat, a bar) are not written out: they are silence, and remarked.
 
-Sources: Music Encoding Initiative, *Guidelines, Version 5*, "Common Music Notation"; *The abc music standard 2.1*
-(2011), section 11.3, directive ``propagate-accidentals``, whose default is every octave.
+Source: Music Encoding Initiative, *Guidelines, Version 5*, "Common Music Notation".
 """
 
 from __future__ import annotations
@@ -33,8 +32,6 @@ class Scope(Enum):
 
     STATED = "every note says how it sounds"
     OCTAVE = "to the end of the bar, in its octave"
-    EVERY_OCTAVE = "to the end of the bar, in every octave"
-    ITS_NOTE = "for its note only"
 
 
 STEPS = "cdefgab"
@@ -53,7 +50,6 @@ UNKNOWN_LENGTH = "A note without a length that can be understood was read as a q
 NO_PITCH = "A note without a pitch that can be understood was left out."
 FINE_ACCIDENTAL = "An accidental finer than a semitone was rounded."
 REPEAT_SIGN = "A sign repeats a beat or a bar: what it repeats is not written out and was left empty."
-OTHER_OCTAVE = "An accidental was taken to hold in another octave too, as the ABC standard says."
 
 
 @dataclass(slots=True)
@@ -239,31 +235,21 @@ def alter_notes(
         Takes up what was rounded or guessed.
     """
     notes.sort(key=lambda note: note.onset)
-    held: dict[tuple[int, int, int | None], int] = {}
-    held_of_letter: dict[tuple[int, int], tuple[int, int | None]] = {}
+    held: dict[tuple[int, int | None], int] = {}
     for note in notes:
         printed, sounding = _accidentals(note.element)
-        if (printed in FINE) or (sounding in FINE):
+        if printed in FINE or sounding in FINE:
             faults.append(FINE_ACCIDENTAL)
-        voice = note.layer if scope is Scope.EVERY_OCTAVE else 0
-        place, letter = (voice, note.step, note.octave), (voice, note.step)
-        own = ALTERS.get(sounding) if scope is Scope.STATED and sounding in ALTERS else ALTERS.get(printed)
-        if own is not None:
-            held[place] = own
-            held_of_letter[letter] = own, note.octave
-            note.alter = own
-            continue
-        unmarked = ALTERS.get(sounding, key.get(note.step, 0))
-        if scope in (Scope.STATED, Scope.ITS_NOTE):
-            note.alter = unmarked
+        place = note.step, note.octave
+        own = ALTERS.get(sounding) if sounding in ALTERS else ALTERS.get(printed)
+        if own is not None and (scope is Scope.STATED or printed in ALTERS):
+            held[place] = note.alter = own
+        elif scope is Scope.STATED:
+            note.alter = 0
         elif note.ordinal in tied:
             note.alter = tied[note.ordinal]
-        elif scope is Scope.EVERY_OCTAVE and letter in held_of_letter:
-            note.alter, octave = held_of_letter[letter]
-            if octave != note.octave and note.alter != unmarked:
-                faults.append(OTHER_OCTAVE)
         else:
-            note.alter = held.get(place, unmarked)
+            note.alter = held.get(place, key.get(note.step, 0))
 
 
 def _accidentals(note: _Element) -> tuple[str, str]:

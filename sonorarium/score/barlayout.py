@@ -1,9 +1,9 @@
-"""The bars of an MEI score: how long each one is and what it is called.
+"""Bars laid out from what their parts hold: how long each one is and what it is called. For MEI, Humdrum and ABC.
 
 Conventions
 -----------
-* A bar is as long as its notes, and as its rests as far as the metre goes; without either it has the length of the
-  metre. What is missing before its first tick is found as for MusicXML (`sonorarium.score.bars.leads`).
+* A bar is as long as what is written in it, notes and rests; a bar with nothing but rests for whole bars has the
+  length of the metre. What is missing before its first tick is found as for MusicXML (`sonorarium.score.bars.leads`).
 * The label is the number that the file prints. A bar without one that continues a short bar has the label of that
   bar; else it is counted: a pick-up is 0, the first full bar 1.
 * In a file of several pieces or movements the label begins with the number of the piece: ``3:12``.
@@ -36,15 +36,14 @@ class Bar:
         As printed, "" where there is none.
     metre : (int, int)
         Beats and beat type.
-    notes_reach, reach : Fraction
-        Where its notes end, and all that is written in it, in quarters.
+    reach : Fraction
+        Where all that is written in it ends, in quarters; 0 where that are rests for whole bars.
     bars : int
         How many bars it stands for: more than 1 for a rest of several bars.
     """
 
     number: str
     metre: tuple[int, int]
-    notes_reach: Fraction
     reach: Fraction
     bars: int = 1
 
@@ -56,9 +55,7 @@ class Bar:
     @property
     def length(self) -> Fraction:
         """Length in quarters."""
-        full = self.full * self.bars
-        within = max(self.notes_reach, min(self.reach, full)) if full else self.reach
-        return within or full
+        return self.reach or self.full * self.bars
 
 
 def bar_table(
@@ -90,10 +87,6 @@ def bar_table(
         table["duration"].tolist(), full, [numbered and not bar.number for bar in bars], own
     )
     findings.take(own, first_index)
-    long_rests = [first_index + index for index, bar in enumerate(bars) if bar.reach > bar.length]
-    findings.add(
-        "Rests go on beyond the end of the metre: the bar was not made longer for them.", bars=long_rests
-    )
     labels = _labels(bars, table["lead"].tolist(), first_index, findings)
     table["label"] = [
         f"{piece}:{label}"[:LONGEST_LABEL] if piece else label[:LONGEST_LABEL] for label in labels
