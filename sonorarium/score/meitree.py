@@ -26,10 +26,9 @@ XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 ORDINAL = "ordinal"
 """Attribute that `number_notes` gives each ``<note>``: its number in the document, from 0."""
 
-_REPAIRS = frozenset("add corr damage del orig reg restore sic subst supplied unclear".split())  # noqa: SIM905
-    ["add", "corr", "damage", "del", "orig", "reg", "restore", "sic", "subst", "supplied", "unclear"]
+_LOOKED_THROUGH = frozenset(
+    "abbr add corr damage del expan lem orig rdg reg restore sic subst supplied unclear".split()  # noqa: SIM905
 )
-_LOOKED_THROUGH = _REPAIRS | {"abbr", "expan", "lem", "rdg"}
 _WHOLE_VALUES = {"breve": 8, "long": 16, "maxima": 32}
 MOST_DOTS = 8
 
