@@ -5,8 +5,8 @@ collection, of the segment whose middle stands there. Two images:
 
 * **likeness**: how like each segment is to a chosen set or class, as ink: paper below one half, darker in four steps,
   and a pattern of its own, in the accent colour, where they are the same;
-* **members**: the collection of a family to which each segment belongs, where there is one alone that holds it and that
-  it nearly fills: the pattern is the kind, the letter in a field the root.
+* **members**: the collection of a family to which each segment belongs, where there is one alone that holds it and
+  that it nearly fills: the pattern is the kind, the letter in a field the root.
 
 Every pattern stands in a legend below. The page that shows an image can ask what lies under the pointer: the image
 carries its columns and rows, and `sonorarium.score.landscape.Landscape.around` answers.

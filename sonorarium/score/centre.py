@@ -1,25 +1,30 @@
 """The likely centre of a stretch: which of its notes the music turns on, and what speaks for it.
 
-A collection does not tell its centre: the notes of C major are those of A minor and of D dorian. Four kinds of
+A collection does not tell its centre: the notes of C major are those of A minor and of D dorian. Seven kinds of
 evidence are weighed, each a share from 0 to 1 for each pitch class:
 
 * **bass**: of the time in which anything sounds, how much it is the lowest note;
 * **duration**: of the time of all sounding pitch classes, how much is its own;
 * **metre**: of the downbeats on which anything sounds, on how many it is the lowest note;
-* **cadence**: of the ends of phrases, at how many it is the lowest note. A phrase ends where all parts rest, where
-  the stretch ends, and with a slice that is as long as its bar.
+* **fifth**: of the time in which perfect fifths sound, how much it is the root of one;
+* and three that make a cadence: **ending**: of the ends of phrases, at how many it is the lowest note (a phrase ends
+  where all parts rest, where the stretch ends, and with a slice that is as long as its bar); **fall**: of the steps
+  of the bass down a fifth, or up a fourth, how many lead to it; **leading**: of the entries of a pitch class that the
+  one a semitone below has just given way to, how many are its own.
 
-Their weighted sum is the score of a pitch class. Where the first does not lead the second by `LEAST_LEAD`, the
-centre is undecided, and both are named.
+Their weighted sum is the score of a pitch class. Where the first does not lead the second by `LEAST_LEAD`, the centre
+is undecided, and both are named.
 
-That the bass, long notes, strong places and endings make a centre is common practice; see Temperley, The Cognition of
-Basic Musical Structures (2001), ch. 7, and Tymoczko, A Geometry of Music (2011), sec. 1.3, both from memory. The
-weights are our own.
+That the bass, long notes, strong places and cadences make a centre is common practice; see Temperley, The Cognition
+of Basic Musical Structures (2001), ch. 7, and Tymoczko, A Geometry of Music (2011), sec. 1.3, both from memory. The
+weights are our own, chosen on chorales of even number and madrigals of the fourth book (`bench/analyses.py`); the
+benchmark of tracing reports on others.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,8 +34,26 @@ from sonorarium.pcs.spelling import Spelled
 from sonorarium.score.metre import Metre
 from sonorarium.score.slices import Rows, Slices
 
-WEIGHTS = {"bass": 0.3, "duration": 0.2, "metre": 0.2, "cadence": 0.3}
+WEIGHTS = {
+    "bass": 0.1,
+    "duration": 0.1,
+    "metre": 0.15,
+    "fifth": 0.15,
+    "ending": 0.1,
+    "fall": 0.15,
+    "leading": 0.25,
+}
 """What each kind of evidence counts."""
+
+_WORDS = {
+    "bass": "bass",
+    "duration": "sound",
+    "metre": "downbeats",
+    "fifth": "fifths",
+    "ending": "endings",
+    "fall": "falls of a fifth",
+    "leading": "leading steps",
+}
 
 LEAST_LEAD = 0.05
 """By how much the best pitch class has to lead for a centre to be decided."""
@@ -45,7 +68,7 @@ class Candidate:
     Parameters
     ----------
     note : Spelled
-    bass, duration, metre, cadence : float
+    bass, duration, metre, fifth, ending, fall, leading : float
         Shares from 0 to 1.
     """
 
@@ -53,11 +76,14 @@ class Candidate:
     bass: float
     duration: float
     metre: float
-    cadence: float
+    fifth: float
+    ending: float
+    fall: float
+    leading: float
 
     @property
     def score(self) -> float:
-        """Weighted sum of the four, 0 to 1."""
+        """Weighted sum of all, 0 to 1."""
         return round(sum(weight * float(getattr(self, name)) for name, weight in WEIGHTS.items()), 4)
 
 
@@ -73,10 +99,14 @@ class Centre:
 
     Examples
     --------
-    >>> d, a = Candidate(Spelled(1), 0.6, 0.3, 0.5, 1.0), Candidate(Spelled(5), 0.2, 0.2, 0.3, 0.0)
+    >>> d = Candidate(Spelled(1), 0.6, 0.3, 0.5, 0.5, 1.0, 0.75, 0.5)
+    >>> a = Candidate(Spelled(5), 0.2, 0.2, 0.3, 0.5, 0.0, 0.25, 0.1)
     >>> centre = Centre(d, a)
-    >>> centre.note.text, round(centre.lead, 2), centre.sentence
-    ('D', 0.48, 'D: 60 % of the bass, 30 % of the sound, 50 % of the downbeats, 100 % of the endings.')
+    >>> centre.note.text, round(centre.lead, 2)
+    ('D', 0.35)
+    >>> centre.sentence
+    'D: 60 % of the bass, 30 % of the sound, 50 % of the downbeats, 50 % of the fifths, 100 % of the endings, \
+75 % of the falls of a fifth, 50 % of the leading steps.'
     """
 
     first: Candidate
@@ -102,11 +132,8 @@ class Centre:
         """What speaks for it, or between which two it is undecided."""
         if not self.decided and self.second:
             return f"Undecided between {self.first.note.text} and {self.second.note.text}."
-        first = self.first
-        return (
-            f"{first.note.text}: {first.bass:.0%} of the bass, {first.duration:.0%} of the sound, "
-            f"{first.metre:.0%} of the downbeats, {first.cadence:.0%} of the endings."
-        ).replace("%", " %")
+        told = (f"{100 * getattr(self.first, name):.0f} % of the {words}" for name, words in _WORDS.items())
+        return f"{self.first.note.text}: {', '.join(told)}."
 
 
 def lowest(slices: Slices) -> NDArray[np.int64]:
@@ -121,7 +148,7 @@ def lowest(slices: Slices) -> NDArray[np.int64]:
 
 
 def shares(slices: Slices, cuts: Rows) -> dict[str, Shares]:
-    """The four kinds of evidence for each stretch and pitch class: each of shape (stretches, 12).
+    """All kinds of evidence for each stretch and pitch class: each of shape (stretches, 12).
 
     Parameters
     ----------
@@ -129,37 +156,35 @@ def shares(slices: Slices, cuts: Rows) -> dict[str, Shares]:
     cuts : ndarray of int, shape (stretches + 1,)
         Stretch i holds the slices from ``cuts[i]`` up to, not including, ``cuts[i + 1]``.
     """
-    stretch = np.repeat(np.arange(len(cuts) - 1), np.diff(cuts))
-    low, long = lowest(slices), slices.durations.astype(float)
-    sounds = low >= 0
-    metre = Metre(slices.score)
-    downbeat = sounds & (metre.strengths_at(slices.onsets) == 1)
-    rest_follows = np.append(~sounds[1:], True)
-    rest_follows[cuts[1:] - 1] = True
-    long_enough = long >= metre.lengths_at(slices.onsets)
-    ending = sounds & (rest_follows | long_enough)
-    sounding = np.add.reduceat(tables.members()[slices.masks] * long[:, None], cuts[:-1], axis=0)
-    lows = {"bass": (sounds, long), "metre": (downbeat, None), "cadence": (ending, None)}
-    counted = {name: _by_pc(stretch, low, where, of, len(cuts) - 1) for name, (where, of) in lows.items()}
-    return {name: _shared(table) for name, table in (counted | {"duration": sounding}).items()}
+    low, long = lowest(slices), slices.durations.astype(float)[:, None]
+    metre, sounds = Metre(slices.score), low >= 0
+    at_rest = np.append(~sounds[1:], True)
+    at_rest[cuts[1:] - 1] = True
+    ending = sounds & (at_rest | (long[:, 0] >= metre.lengths_at(slices.onsets)))
+    bass = sounds[:, None] & (np.arange(12) == (low % 12)[:, None])
+    sounding = tables.members()[slices.masks]
+    before = np.vstack([np.zeros((1, 12), bool), sounding[:-1]])
+    falls = sounds & np.append(False, (np.diff(low) % 12 == 5) & sounds[:-1])
+    told = {
+        "bass": bass * long,
+        "duration": sounding * long,
+        "metre": bass & (metre.strengths_at(slices.onsets) == 1)[:, None],
+        "fifth": (sounding & np.roll(sounding, -7, axis=1)) * long,
+        "ending": bass & ending[:, None],
+        "fall": bass & falls[:, None],
+        "leading": sounding & ~before & np.roll(before & ~sounding, 1, axis=1),
+    }
+    return {name: _shared(table, cuts) for name, table in told.items()}
 
 
-def _by_pc(
-    stretch: Rows, low: NDArray[np.int64], where: NDArray[np.bool_], weights: Shares | None, stretches: int
-) -> Shares:
-    """How often, or how long, each pitch class is the lowest in each stretch."""
-    cells = stretch[where] * 12 + low[where] % 12
-    counted = np.bincount(cells, None if weights is None else weights[where], minlength=12 * stretches)
-    return np.asarray(counted, np.float64).reshape(stretches, 12)
-
-
-def _shared(table: Shares) -> Shares:
-    """Each row divided by its sum; rows of nothing stay nothing."""
+def _shared(by_slice: NDArray[Any], cuts: Rows) -> Shares:
+    """Sums over the slices of each stretch, divided by what they add up to; nothing stays nothing."""
+    table = np.add.reduceat(by_slice.astype(float), cuts[:-1], axis=0)
     return np.asarray(table / np.maximum(table.sum(axis=1, keepdims=True), 1e-12), np.float64)
 
 
 def score_of(found: dict[str, Shares]) -> Shares:
-    """Weighted sum of the four kinds of evidence: shape (stretches, 12)."""
+    """Weighted sum of all kinds of evidence: shape (stretches, 12)."""
     return np.asarray(sum(weight * found[name] for name, weight in WEIGHTS.items()), np.float64)
 
 

@@ -325,8 +325,8 @@ def likeness(what: SetFacts | SetClass) -> Floats:
 def fitting_members(family: Family) -> NDArray[np.int64]:
     """For every set the one member of a family to which it belongs: shape (4096,); -1 where there is none.
 
-    A set belongs to a member that holds it and is at least `LIKE_ENOUGH` like it, so that a note or two may be missing.
-    Where several are as like it as each other, none is chosen, since the set does not tell them apart.
+    A set belongs to a member that holds it and is at least `LIKE_ENOUGH` like it, so that a note or two may be
+    missing. Where several are as like it as each other, none is chosen, since the set does not tell them apart.
 
     >>> from sonorarium.pcs.families import default_family
     >>> family = default_family()

@@ -14,7 +14,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench.analyses import chorales
 from bench.composing import BAR_TICKS, Piece, Section, compose, random_sections
+from bench.tracing import key_score
 from sonorarium.errors import InputError
 from sonorarium.pcs.collection import collection
 from sonorarium.pcs.families import default_family, read_family
@@ -204,6 +206,18 @@ def test_collection_and_centre_are_two_things() -> None:
     assert span.centre is not None
     assert span.centre.note is not None
     assert span.centre.note.text == "E"
+
+
+# Analyses by hand: Andrew Jones's keys of chorales by Bach, carried by a registry package (`bench.analyses`). The
+# chorales of even number served to fit the model.
+
+
+def test_the_traced_collection_agrees_with_the_local_key() -> None:
+    pieces = chorales(range(1, 21, 2))
+    assert len(pieces) == 8
+    signatures, tonics = np.mean([key_score(piece) for piece in pieces], axis=0)
+    assert signatures > 0.65
+    assert tonics > 0.5
 
 
 # Laws
