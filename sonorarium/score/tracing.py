@@ -31,6 +31,7 @@ from functools import cache, cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from sonorarium.errors import InputError
 from sonorarium.pcs import tables
 from sonorarium.pcs.families import default_family
 from sonorarium.pcs.family import Family, FamilyKind, Member
@@ -76,7 +77,7 @@ def trace(
     Raises
     ------
     InputError
-        Where the score has no such part.
+        Where the score has no such part, or notes but no bars.
 
     Examples
     --------
@@ -101,6 +102,12 @@ def trace_score(
 ) -> Tracing:
     """Trace the collections of a piece, and keep all that was weighed; see `trace`."""
     slices = slice_score(score, tuple(parts))
+    if len(slices) and not len(score.bars):
+        raise InputError(
+            f"{score.title or 'The score'} has notes but no bars, so its collections cannot be traced.",
+            value=score.title,
+            suggestion="Give it a table of bars; one bar for the whole piece will do.",
+        )
     first = Tracing(Evidence(slices, family or default_family(), options or TraceOptions()))
     strangers = find_strangers(first.segmentation, first.evidence) if len(slices) else ()
     return Tracing(replace(first.evidence, strangers=strangers)) if strangers else first

@@ -208,7 +208,7 @@ def test_collection_and_centre_are_two_things() -> None:
     assert span.centre.note.text == "E"
 
 
-# Analyses by hand: Andrew Jones's keys of chorales by Bach, carried by a registry package (`bench.analyses`). The
+# Analyses by hand: keys of chorales by Bach, by Andrew Jones and Dmitri Tymoczko, carried by a registry package (`bench.analyses`). The
 # chorales of even number served to fit the model.
 
 
@@ -291,6 +291,13 @@ def test_nothing_that_sounds_is_silent() -> None:
 
 def test_a_score_without_length_has_no_spans() -> None:
     assert trace(Score(np.zeros(0, NOTE), np.zeros(0, BAR), (), 1)) == []
+
+
+def test_a_score_without_bars_is_refused() -> None:
+    notes = np.zeros(1, NOTE)
+    notes["duration"], notes["pitch"] = 4, 60
+    with pytest.raises(InputError, match="has notes but no bars"):
+        trace(Score(notes, np.zeros(0, BAR), (), 1))
 
 
 def test_one_part_can_be_traced_alone() -> None:
