@@ -175,11 +175,15 @@ def leading_questions(shown: Subject, chance: Random) -> Iterator[Exercise]:
     """Pairs of chords inside the set, of three to five notes; the start in close position or open."""
     for size in range(3, min(len(shown.notes), 5) + 1):
         places = [place for row in insides(shown, sizes=[size]) for place in row.places]
-        for start in drawn(places, LEADINGS, chance):
-            goal = drawn([place for place in places if place.pcset != start.pcset], 1, chance)
+        if len(places) < 2:
+            continue
+        tried: dict[tuple[Place, Place, tuple[int, ...]], None] = {}
+        for _ in range(LEADINGS):
+            start, goal = drawn(places, 2, chance)
             turn, is_open = int(chance.random() * size), chance.random() < 0.5
-            pitches = heard_pitches(_turned(start, turn), 2 * is_open, 1)
-            yield from (question for to in goal for question in _leading_question(start, to, pitches))
+            tried[start, goal, heard_pitches(_turned(start, turn), 2 * is_open, 1)] = None
+        for start, goal, pitches in tried:
+            yield from _leading_question(start, goal, pitches)
 
 
 def _turned(place: Place, turn: int) -> tuple[int, ...]:

@@ -76,8 +76,8 @@ def _data() -> str:
             f"`drill.json` holds `subject`, `kinds`, `level` (1 to {LEVELS}), `seed`, `remarks` and `exercises`. An",
             "exercise has its `number`, `kind`, `prompt`, `difficulty` (`work`, `closeness`, `total`), `notes` (the",
             "notation of the question in words), `excerpt` (piece, bars, source), `heard` (MIDI numbers, those",
-            "struck together in one list), `choices` (letter, text, whether right, why), `write` (the notes to write, and",
-            "whether they count by `name`, `pitch class` or `pitch`) and `answer` (letter, text, key).",
+            "struck together in one list), `choices` (letter, text, whether right, why), `write` (the notes to",
+            "write, and whether they count by `name`, `pitch class` or `pitch`) and `answer` (letter, text, key).",
             f"Forms that can be asked for with `--form`: {', '.join(FORMS)}.",
             "",
         ]
