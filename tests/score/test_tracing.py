@@ -208,8 +208,8 @@ def test_collection_and_centre_are_two_things() -> None:
     assert span.centre.note.text == "E"
 
 
-# Analyses by hand: keys of chorales by Bach, by Andrew Jones and Dmitri Tymoczko, carried by a registry package (`bench.analyses`). The
-# chorales of even number served to fit the model.
+# Analyses by hand: keys of chorales by Bach, by Andrew Jones and Dmitri Tymoczko, carried by a registry package
+# (`bench.analyses`). The chorales of even number served to fit the model.
 
 
 def test_the_traced_collection_agrees_with_the_local_key() -> None:
