@@ -10,12 +10,15 @@ import pypdfium2
 from sonorarium.lesson.building import build_lesson, read_lesson
 from sonorarium.lesson.sheets import engrave_scale
 from sonorarium.lesson.surveys import kin_strips
+from sonorarium.pcs.families import find_family
 from sonorarium.pcs.subject import subject
 from sonorarium.render.engraving import PassageLook, engrave_passage
+from sonorarium.render.ribbon import draw_ribbon
 from sonorarium.render.strips import draw_strips
 from sonorarium.render.typesetting import PAPER, paint
 from sonorarium.score.finding import find
 from sonorarium.score.reading import read_score
+from sonorarium.score.tracing import trace
 
 DOCS = Path(__file__).resolve().parent
 DEMO = DOCS.parent / "demo"
@@ -30,7 +33,9 @@ def main() -> None:
     passage = engrave_passage(
         score, *best.bar_indices, marked_rows=best.rows, look=PassageLook(width_mm=170, part_names=False)
     )
+    well = read_score(DEMO / "pieces" / "3-the-well.musicxml")
     pictures = {
+        "ribbon": draw_ribbon(trace(well, find_family("double-harmonic"))),
         "scale": engrave_scale(scale).svg,
         "kin": draw_strips(kin_strips(scale), label_width=330),
         "passage": passage.svg,
