@@ -9,6 +9,8 @@ Conventions
   ``propagate-accidentals`` ``octave`` or ``not``; a tied note keeps the one that it is tied to.
 * **Bars** end at bar lines with music before them; repeats and endings are not followed. ``Z4`` is four bars of rest.
 * ``&`` begins a second voice at the start of the bar.
+* ``%%MIDI transpose``, a directive in wide use outside the standard, moves what sounds, in place of all other
+  statements on that.
 * Chord symbols, annotations, decorations and lyrics are skipped. A single ``!`` is the line break of old ABC.
 
 Source: *The abc music standard 2.1* (December 2011), sections 4 and 7.4, and 11.3 for accidentals.
@@ -31,7 +33,7 @@ _NOTE = rf"(?P<accidental>\^\^|__|[_^=]|)(?P<fine>\d*/\d*|)(?P<letter>[A-Ga-g])(
 NOTE = re.compile(_NOTE)
 TOKEN = re.compile(
     rf"""
-    (?P<skip>%.*|\\|"[^"]*"|![A-Za-z0-9+<>().,^_/-]+!|\+(?![A-Ga-g]+\+)[a-z0-9.()<>]+\+)
+    (?P<skip>%.*|\\|"[^"]*"|![A-Za-z0-9+<>().,^_/:-]+!|\+(?![A-Ga-g]+\+)[a-z0-9.()<>]+\+)
   | \[(?P<field>[A-Za-z]):(?P<content>[^\]]*)\]
   | (?P<bar>\[\||::+|[:|]*\|[|:]*\]?)(?:\d[\d,.-]*)?
   | \[(?P<ending>\d[\d,.-]*)
@@ -66,6 +68,7 @@ KINDS = (
 )
 """Groups of `TOKEN` that mean something, each read by a method of `AbcVoice`."""
 
+_MIDI_TRANSPOSE = re.compile(r"%%MIDI\s+transpose\s+([+-]?\d{1,3})\b")
 _OPEN_CHORD = re.compile(r"\[(?![\d|\s])[^\]|%\"]*$")
 
 FINE_ACCIDENTAL = "An accidental finer than a semitone was rounded."
@@ -168,7 +171,7 @@ class AbcVoice:
         self._metre = NO_METRE
         self._unit: Fraction | None = None
         self._key = Key()
-        self._voice_shift = 0
+        self._voice_shift = self._midi_shift = 0
         self._bar = AbcBar(NO_METRE)
         self._cursor = Fraction(0)
         self._layer = 0
@@ -190,6 +193,8 @@ class AbcVoice:
             elif _OPEN_CHORD.search(begun + line):
                 self._bar.faults.append(OVER_LINES)
                 begun += line
+            elif moved := _MIDI_TRANSPOSE.match(line):
+                self._midi_shift = int(moved[1])
             elif not line.startswith("%"):
                 for token in TOKEN.finditer(begun + line):
                     self._token(token)
@@ -219,7 +224,7 @@ class AbcVoice:
             if found and int(found[1]) and int(found[2] or 1):
                 self._unit = Fraction(int(found[1]), int(found[2] or 1))
         elif letter == "V":
-            self._voice_shift = shift_of(content)
+            self._voice_shift = shift_of(content) or self._voice_shift
 
     def _token(self, token: re.Match[str]) -> None:
         kind = next((kind for kind in KINDS if token[kind] is not None), "")
@@ -275,7 +280,7 @@ class AbcVoice:
             )
             is_tied = (step, octave) in tied
             alter = self._alter(mark, step, octave, tied)
-            shift = self._key.semitones + self._voice_shift
+            shift = self._midi_shift or self._key.semitones + self._voice_shift
             own = read_length(mark["length"]) * factor
             note = AbcNote(self._cursor, own, step, alter, octave, shift, self._layer, self._in_grace)
             note.tie_stops = is_tied and tied[step, octave] == alter

@@ -30,7 +30,15 @@ import numpy as np
 from sonorarium.errors import DamagedError
 from sonorarium.pcs.spelling import NATURAL_PC
 from sonorarium.score.abcmusic import AbcBar, AbcNote, AbcVoice
-from sonorarium.score.abctext import Tune, VoiceText, abc_heading, file_header, tunes_of
+from sonorarium.score.abctext import (
+    MAIL_ENCODING,
+    Tune,
+    VoiceText,
+    abc_heading,
+    file_header,
+    tunes_of,
+    without_mail_encoding,
+)
 from sonorarium.score.assembly import Head, note_table, ticks_per_quarter
 from sonorarium.score.barlayout import Bar, bar_table
 from sonorarium.score.remarks import Findings
@@ -74,6 +82,9 @@ def read_abc(text: str, findings: Findings) -> Score:
     DamagedError
         If there is no music in it.
     """
+    if without_mail_encoding(text) != text:
+        findings.add(MAIL_ENCODING)
+        text = without_mail_encoding(text)
     directive = _PROPAGATE.search(text)
     scope = directive[1] if directive else "pitch"
     header = tuple(line for line in file_header(text).split("\n") if line[:2] in ("M:", "L:"))

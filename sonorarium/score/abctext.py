@@ -24,6 +24,8 @@ FIELD = re.compile(r"[A-Za-z+]:(?![|:])")
 
 _VOICE = re.compile(r"\[V:([^\]]*)\]")
 _NAME = re.compile(r'(?:name|nm)\s*=\s*(?:"([^"]*)"|(\S+))')
+_MAIL = re.compile(r"=(?:3D|20|0D|\n)")
+MAIL_ENCODING = "Mail programs had changed the text (=20, =3D and the like): this was undone."
 _QUOTED = re.compile(r'%.*|"[^"\n]*"|\[[A-Za-z]:[^\]\n]*\]', re.M)
 
 
@@ -85,7 +87,7 @@ class Tune:
         for content in self.field("V"):
             _declare(content, own, names)
         current = next(iter(own), "")
-        common = [line for line in self.header if line[:2] in ("M:", "L:", "K:")]
+        common = [line for line in self.header if line.startswith(("M:", "L:", "K:", "%%MIDI"))]
         for line in self.body:
             before, *changes = _VOICE.split(f"[{line}]" if line.startswith("V:") else line)
             if before.strip():
@@ -112,6 +114,17 @@ def _declare(content: str, own: dict[str, list[str]], names: dict[str, str]) -> 
 def _has_notes(lines: list[str]) -> bool:
     music = "\n".join(line for line in lines if not FIELD.match(line))
     return bool(re.search("[A-Ga-gz]", _QUOTED.sub(" ", music)))
+
+
+def without_mail_encoding(text: str) -> str:
+    r"""Undo what mail programs did to a file: ``=3D`` for an equals sign, ``=`` at the end of a line that goes on.
+
+    Neither can be ABC, where an equals sign stands before a note.
+
+    >>> without_mail_encoding("=3DF G=20\nA =\nB=0D\n")
+    '=F G \nA B\n'
+    """
+    return _MAIL.sub(lambda found: {"=3D": "=", "=20": " "}.get(found[0], ""), text)
 
 
 def file_header(text: str) -> str:

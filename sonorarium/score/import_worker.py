@@ -4,7 +4,7 @@ It is started by `sonorarium.score.importing` as a file of its own, so it import
 fast, and if the native importer dies only this process dies with it.
 
 A message, either way, is four bytes of length (big-endian) and that many bytes of JSON. A job is
-``{"data": text, "format": "humdrum" | "abc" | "mei", "seed": number}``; the answer is ``{"mei": text}``, null where
+``{"data": text, "format": "humdrum" | "abc" | "mei"}``; the answer is ``{"mei": text}``, null where
 the text was refused. What the importer prints goes to standard error.
 """
 
@@ -18,6 +18,8 @@ from typing import IO, Any
 
 OPTIONS = {"mdivAll": True, "expandNever": True, "outputIndent": 1, "preserveAnalyticalMarkup": True}
 """All pieces of a file, as written, without blanks that nobody reads."""
+
+SEED = 1
 
 
 def read_message(stream: IO[bytes]) -> Any:
@@ -37,11 +39,11 @@ def write_message(stream: IO[bytes], message: object) -> None:
     stream.flush()
 
 
-def answer(toolkit: Any, job: dict[str, Any]) -> dict[str, str | None]:
+def answer(toolkit: Any, job: dict[str, str]) -> dict[str, str | None]:
     """Do one job. The importer keeps options from job to job, so they are set anew each time."""
     toolkit.resetOptions()
     toolkit.setOptions(OPTIONS | {"inputFrom": job["format"]})
-    toolkit.resetXmlIdSeed(job["seed"])
+    toolkit.resetXmlIdSeed(SEED)
     return {"mei": toolkit.getMEI() if toolkit.loadData(job["data"]) else None}
 
 

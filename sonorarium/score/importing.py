@@ -30,6 +30,8 @@ TIME_LIMIT_S = 30.0
 START_LIMIT_S = 60.0
 """Seconds that a new process may take before it answers."""
 
+DIED = "the importing process died over it"
+
 MOST_SAID = 20_000
 """Bytes of what the importer prints that are read."""
 
@@ -53,6 +55,7 @@ class Importer:
 
     def __init__(self, time_limit_s: float = TIME_LIMIT_S) -> None:
         self.time_limit_s = time_limit_s
+        self._is_new = True
         self._lock = threading.Lock()
         self._process: subprocess.Popen[bytes] | None = None
         self._printed = TemporaryFile()  # noqa: SIM115
@@ -62,8 +65,11 @@ class Importer:
         """Identifier of the process, None where there is none at the moment."""
         return self._process.pid if self._process is not None else None
 
-    def mei(self, text: str, source: str, *, seed: int = 1) -> tuple[str, str]:
+    def mei(self, text: str, source: str) -> tuple[str, str]:
         """Return a piece as MEI, and what the importer printed meanwhile.
+
+        Where a process that has done work before dies, the text gets a second chance in a new one: what came before,
+        or something outside, may have been to blame.
 
         Parameters
         ----------
@@ -71,8 +77,6 @@ class Importer:
             The whole file.
         source : str
             ``humdrum``, ``abc`` or ``mei``.
-        seed : int
-            From which identifiers are made where the file has none; texts that are put together need different ones.
 
         Raises
         ------
@@ -86,7 +90,13 @@ class Importer:
             if self._process is None or self._process.poll() is not None:
                 self._end()
                 self._start()
-            reply = self._ask({"data": text, "format": source, "seed": seed}, self.time_limit_s)
+            job = {"data": text, "format": source}
+            reply = self._ask(job, self.time_limit_s)
+            if reply.get("died") == DIED and not self._is_new:
+                self._said()
+                self._start()
+                reply = self._ask(job, self.time_limit_s)
+            self._is_new = False
             said = self._said()
         if reply.get("mei"):
             return str(reply["mei"]), said
@@ -121,11 +131,12 @@ class Importer:
             stderr=self._printed,
         )
         answer = self._ask(None, START_LIMIT_S)
+        self._is_new = True
         self._said()
         if "died" in answer:
             raise ToolError("The importing process does not start.", suggestion="Install verovio anew.")
 
-    def _ask(self, job: dict[str, Any] | None, limit_s: float) -> dict[str, Any]:
+    def _ask(self, job: dict[str, str] | None, limit_s: float) -> dict[str, Any]:
         """Send a job, if there is one, and wait for the answer no longer than the limit."""
         process = self._process
         assert process is not None and process.stdin is not None and process.stdout is not None
@@ -147,9 +158,7 @@ class Importer:
             watch.cancel()
         if reply is None:
             self._end()
-            return {
-                "died": f"it took longer than {limit_s:g} seconds" if overdue.is_set() else "its process died"
-            }
+            return {"died": f"it took longer than {limit_s:g} seconds" if overdue.is_set() else DIED}
         return dict(reply)
 
     def _end(self) -> None:

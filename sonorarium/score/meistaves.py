@@ -26,6 +26,8 @@ _SHARPS = (3, 0, 4, 1, 5, 2, 6)  # steps of F C G D A E B
 _SYMBOLS = {"common": (4, 4), "cut": (2, 2)}
 _SIGNATURE_ALTERS = {"s": 1, "ss": 2, "x": 2, "f": -1, "ff": -2, "n": 0}
 MOST_STAVES_OF_ONE_PART = 4
+_ACCIDENTALS = {0xE260: "b", 0xE261: None, 0xE262: "#"}
+"""Signs of the music font (SMuFL) that verovio writes into names for the plain letters of the file."""
 
 
 @dataclass(slots=True)
@@ -145,11 +147,8 @@ def _braced(group: _Element | None) -> list[_Element]:
 
 def _label(element: _Element) -> str:
     label = element.find("label")
-    return (
-        " ".join("".join(map(str, label.itertext())).split())
-        if label is not None
-        else element.get("label", "")
-    )
+    text = "".join(map(str, label.itertext())) if label is not None else element.get("label", "")
+    return " ".join(text.translate(_ACCIDENTALS).split())
 
 
 def _stated(statement: _Element, tag: str) -> list[_Element]:
