@@ -151,7 +151,7 @@ def find_best(score: Score | Material, query: Query, limit: int | None = None) -
     InputError
         Where the score has no such part or bars, or the material is of other parts, bars or notes.
     """
-    material = _material(score, query)
+    material = material_for(score, query)
     size = material.bar_count, len(material.searched)
     if not size[1]:
         return Best((), 0, 0, *size)
@@ -207,7 +207,24 @@ def find_nearest(score: Score | Material, query: Query, limit: int | None = 5) -
     return best
 
 
-def _material(score: Score | Material, query: Query) -> Material:
+def material_for(score: Score | Material, query: Query) -> Material:
+    """The material that a query is to be searched in.
+
+    Parameters
+    ----------
+    score : Score or Material
+    query : Query
+
+    Returns
+    -------
+    Material
+        That which is given, if it is one.
+
+    Raises
+    ------
+    InputError
+        Where the material is of other parts, bars or notes than the query asks for.
+    """
     bars = query.limits.bars
     if not isinstance(score, Material):
         return Material(score, query.parts, query.struck, bars)
