@@ -67,7 +67,9 @@ def sheet_source(drill: Drill, *, key: bool, paper: str = "a4") -> tuple[str, di
         parts += [
             "#pagebreak()",
             '#block(below: 1.4em, text(size: 20pt, weight: 500, "Key"))',
+            "#columns(2, gutter: 11mm)[",
             *(writer.answer(number, exercise) for number, exercise in drill.exercises),
+            "]",
         ]
     return "\n".join(parts), writer.files
 
