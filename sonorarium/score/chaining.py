@@ -108,6 +108,8 @@ class BestChains:
         How many passages there are of each set by itself.
     bars, notes : int
         How many bars and notes were looked at.
+    by : {"salience", "teachability", "place"}
+        What decided the order.
     """
 
     chains: tuple[ChainPassage, ...]
@@ -115,6 +117,7 @@ class BestChains:
     link_counts: tuple[int, ...]
     bars: int = 0
     notes: int = 0
+    by: By = "salience"
 
 
 def find_chains(score: Score | Material, chain: Chain, limit: int | None = None) -> BestChains:
@@ -150,8 +153,8 @@ def find_chains(score: Score | Material, chain: Chain, limit: int | None = None)
     if first.listing.fold:
         raise InputError("Repeats of a row of sets are not folded.", value=chain, suggestion="Leave folding out.")
     material = material_for(score, first)
-    size = material.bar_count, len(material.searched)
-    if not size[1]:
+    size = material.bar_count, len(material.searched), first.listing.by
+    if not len(material.searched):
         return BestChains((), 0, (0,) * len(chain.links), *size)
     counts = np.zeros(len(chain.links), np.int64)
     found: list[ChainPassage] = []

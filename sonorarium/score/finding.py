@@ -36,6 +36,7 @@ from numpy.typing import NDArray
 from sonorarium.errors import InputError
 from sonorarium.pcs.pcset import SetFacts
 from sonorarium.pcs.setclass import SetClass
+from sonorarium.score.listing import By
 from sonorarium.score.material import Material
 from sonorarium.score.nearness import Near, farness
 from sonorarium.score.occurrences import occurrences
@@ -63,6 +64,8 @@ class Best:
         How many of them are repeats that were folded into others.
     bars, notes : int
         How many bars and notes were looked at.
+    by : {"salience", "teachability", "place"}
+        What decided the order.
     """
 
     passages: tuple[Passage, ...]
@@ -70,6 +73,7 @@ class Best:
     folded: int = 0
     bars: int = 0
     notes: int = 0
+    by: By = "salience"
 
 
 def find(
@@ -152,8 +156,8 @@ def find_best(score: Score | Material, query: Query, limit: int | None = None) -
         Where the score has no such part or bars, or the material is of other parts, bars or notes.
     """
     material = material_for(score, query)
-    size = material.bar_count, len(material.searched)
-    if not size[1]:
+    size = material.bar_count, len(material.searched), query.listing.by
+    if not len(material.searched):
         return Best((), 0, 0, *size)
     by_kind = [occurrences(kind, material, query) for kind in query.kinds]
     counts = [len(one) for one in by_kind]

@@ -1,5 +1,8 @@
 """Searching many files: the best passages over all of them, how many there were, and what could not be searched.
 
+A set is searched for (`sonorarium.score.finding`), or several in a row (`sonorarium.score.chaining`). Where nothing
+is found, `search_nearest` says what comes nearest.
+
 Files are read and searched in worker processes; what comes back is plain passages, never scores, so memory stays
 small however large the folder is. One bad file never stops the run:
 
@@ -21,12 +24,16 @@ from collections.abc import Callable, Generator, Iterable
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import closing
-from dataclasses import dataclass
-from operator import attrgetter
+from dataclasses import dataclass, field, replace
+from itertools import zip_longest
 from pathlib import Path
 
 from sonorarium.errors import InputError, SonorariumError
-from sonorarium.score.finding import find_best
+from sonorarium.score.chain import Chain
+from sonorarium.score.chaining import BestChains, ChainPassage, find_chains
+from sonorarium.score.finding import NEAREST, Best, find_best
+from sonorarium.score.listing import By
+from sonorarium.score.nearness import Near
 from sonorarium.score.passage import Passage
 from sonorarium.score.query import Query
 from sonorarium.score.reading import read_score
@@ -63,15 +70,25 @@ class FolderResult:
     Parameters
     ----------
     passages : tuple of Passage
-        Best first, over all files; of equals, by path and place.
+        In the order of the listing, over all files; of equals, by path and place.
     count : int
-        How many passages there are in all, shown or not.
+        How many passages, or chains, there are in all, shown or not.
     files : int
         How many files were searched.
     files_with : int
         How many of them have at least one passage.
     unsearched : tuple of Unsearched
         Files that could not be searched, by path.
+    folded : int
+        How many of the passages are repeats that were folded into others.
+    chains : tuple of ChainPassage
+        Several sets in a row, where these were searched for; in the order of the listing.
+    link_counts : tuple of int
+        How many passages there are of each set of such a row by itself.
+    bars, notes : int
+        How many bars and notes were looked at, where that was counted; they do not make results differ.
+    by : {"salience", "teachability", "place"} or None
+        What decided the order; None for salience, or where nothing was listed.
     """
 
     passages: tuple[Passage, ...] = ()
@@ -79,21 +96,46 @@ class FolderResult:
     files: int = 0
     files_with: int = 0
     unsearched: tuple[Unsearched, ...] = ()
+    folded: int = 0
+    chains: tuple[ChainPassage, ...] = ()
+    link_counts: tuple[int, ...] = ()
+    bars: int = field(default=0, compare=False)
+    notes: int = field(default=0, compare=False)
+    by: By | None = field(default=None, compare=False)
+
+    @classmethod
+    def of(cls, best: Best | BestChains) -> FolderResult:
+        """What was found in one file."""
+        one = cls(
+            count=best.count, files=1, files_with=int(best.count > 0), bars=best.bars, notes=best.notes, by=best.by
+        )
+        if isinstance(best, BestChains):
+            return replace(one, chains=best.chains, link_counts=best.link_counts)
+        return replace(one, passages=best.passages, folded=best.folded)
 
     @property
     def is_cut(self) -> bool:
-        """Whether there are more passages than are listed."""
-        return self.count > len(self.passages)
+        """Whether there are more passages, or chains, than are listed."""
+        return self.count - self.folded > len(self.passages) + len(self.chains)
 
     def joined(self, other: FolderResult, limit: int | None) -> FolderResult:
         """Put two results together, with at most so many passages."""
-        ranked = heapq.merge(self.passages, other.passages, key=attrgetter("rank"))
+        by = self.by or other.by
+        passages = heapq.merge(self.passages, other.passages, key=lambda one: one.key(by or "salience"))
+        chains = heapq.merge(self.chains, other.chains, key=lambda one: one.key(by or "salience"))
+        links = zip_longest(self.link_counts, other.link_counts, fillvalue=0)
         return FolderResult(
-            tuple(ranked)[:limit],
+            tuple(passages)[:limit],
             self.count + other.count,
             self.files + other.files,
             self.files_with + other.files_with,
             tuple(sorted((*self.unsearched, *other.unsearched))),
+            self.folded + other.folded,
+            tuple(chains)[:limit],
+            tuple(one + another for one, another in links),
+            self.bars + other.bars,
+            self.notes + other.notes,
+            by,
         )
 
     def as_dict(self) -> dict[str, object]:
@@ -102,8 +144,13 @@ class FolderResult:
             "passages": [passage.as_dict() for passage in self.passages],
             "count": self.count,
             "is_cut": self.is_cut,
+            "folded": self.folded,
+            "chains": [chain.as_dict() for chain in self.chains],
+            "link_counts": list(self.link_counts),
             "files": self.files,
             "files_with": self.files_with,
+            "bars": self.bars,
+            "notes": self.notes,
             "unsearched": [{"path": one.path, "reason": one.reason} for one in self.unsearched],
         }
 
@@ -142,7 +189,7 @@ def _inside(folder: Path) -> list[Path]:
 
 def search_folder(
     paths: Iterable[str | Path],
-    query: Query,
+    query: Query | Chain,
     *,
     limit: int | None = 100,
     jobs: int | None = None,
@@ -150,11 +197,19 @@ def search_folder(
 ) -> FolderResult:
     """Search many files.
 
-    Parameters ---------- paths : iterable of str or Path Files and folders; see `score_files`. query : Query What
-    is searched for. limit : int or None At most so many passages are handed back; None for all. The result says how
-    many there were. jobs : int, optional Number of worker processes; by default one for each processor, but none
-    for a handful of files. 1 works in this process, where a fault in native code would end it. progress : callable,
-    optional Called with (files done, files in all) from time to time, in this process.
+    Parameters
+    ----------
+    paths : iterable of str or Path
+        Files and folders; see `score_files`.
+    query : Query or Chain
+        What is searched for.
+    limit : int or None
+        At most so many passages are handed back; None for all. The result says how many there were.
+    jobs : int, optional
+        Number of worker processes; by default one for each processor, but none for a handful of files. 1 works in
+        this process, where a fault in native code would end it.
+    progress : callable, optional
+        Called with (files done, files in all) from time to time, in this process.
 
     Returns
     -------
@@ -179,12 +234,46 @@ def search_folder(
     return total
 
 
-def _here(chunks: list[list[str]], query: Query, limit: int | None) -> Generator[FolderResult, None, None]:
+def search_nearest(
+    paths: Iterable[str | Path],
+    query: Query,
+    *,
+    limit: int | None = 5,
+    jobs: int | None = None,
+    progress: Progress | None = None,
+) -> FolderResult:
+    """Search many files for what comes nearest to a query that finds nothing: sets one semitone away, or else two.
+
+    Parameters
+    ----------
+    paths, query, limit, jobs, progress
+        As for `search_folder`. All options of the query stay, but for how near a set must be.
+
+    Returns
+    -------
+    FolderResult
+        Its passages say what differs; none where nothing comes near.
+
+    Raises
+    ------
+    InputError
+        As `search_folder` does.
+    """
+    paths = list(paths)
+    result = FolderResult()
+    for semitones in NEAREST:
+        result = search_folder(paths, replace(query, near=Near(semitones)), limit=limit, jobs=jobs, progress=progress)
+        if result.count:
+            break
+    return result
+
+
+def _here(chunks: list[list[str]], query: Query | Chain, limit: int | None) -> Generator[FolderResult, None, None]:
     for chunk in chunks:
         yield _search(chunk, query, limit)
 
 
-def _search(files: list[str], query: Query, limit: int | None) -> FolderResult:
+def _search(files: list[str], query: Query | Chain, limit: int | None) -> FolderResult:
     """Search some files, one after the other; this is what a worker runs."""
     total = FolderResult()
     for file in files:
@@ -192,19 +281,20 @@ def _search(files: list[str], query: Query, limit: int | None) -> FolderResult:
     return total
 
 
-def _search_one(file: str, query: Query, limit: int | None) -> FolderResult:
+def _search_one(file: str, query: Query | Chain, limit: int | None) -> FolderResult:
     try:
-        best = find_best(read_score(file), query, limit)
+        score = read_score(file)
+        best = find_chains(score, query, limit) if isinstance(query, Chain) else find_best(score, query, limit)
     except SonorariumError as error:
         return FolderResult(unsearched=(Unsearched(file, str(error)),))
     except Exception as error:  # a fault of ours in one strange file must not lose the answers from all others
         reason = f"Searching it failed for a reason that was not foreseen ({type(error).__name__}: {error})."
         return FolderResult(unsearched=(Unsearched(file, reason),))
-    return FolderResult(best.passages, best.count, 1, int(best.count > 0))
+    return FolderResult.of(best)
 
 
 def _in_workers(
-    chunks: list[list[str]], query: Query, limit: int | None, jobs: int
+    chunks: list[list[str]], query: Query | Chain, limit: int | None, jobs: int
 ) -> Generator[FolderResult, None, None]:
     """Search chunks in worker processes; yield results in no particular order."""
     waiting = chunks[::-1]
@@ -216,7 +306,7 @@ def _in_workers(
 
 
 def _until_a_death(
-    waiting: list[list[str]], suspects: list[list[str]], query: Query, limit: int | None, jobs: int
+    waiting: list[list[str]], suspects: list[list[str]], query: Query | Chain, limit: int | None, jobs: int
 ) -> Generator[FolderResult, None, None]:
     """Take chunks from the end of ``waiting`` until it is empty or a worker dies; then name the chunks in hand."""
     pool = _pool(jobs)
@@ -238,7 +328,7 @@ def _until_a_death(
         pool.shutdown(wait=True, cancel_futures=True)
 
 
-def _alone(file: str, query: Query, limit: int | None) -> FolderResult:
+def _alone(file: str, query: Query | Chain, limit: int | None) -> FolderResult:
     """Search one file in a process of its own."""
     with _pool(1) as pool:
         try:
@@ -253,7 +343,9 @@ def _pool(jobs: int) -> ProcessPoolExecutor:
     return ProcessPoolExecutor(jobs, mp_context=context, initializer=_ignore_interrupts)
 
 
-def _submit(pool: ProcessPoolExecutor, files: list[str], query: Query, limit: int | None) -> Future[FolderResult]:
+def _submit(
+    pool: ProcessPoolExecutor, files: list[str], query: Query | Chain, limit: int | None
+) -> Future[FolderResult]:
     """Hand files to a pool, which may start a worker for them; Ctrl-C is held back meanwhile.
 
     The worker inherits that, so that an interruption while it starts does not end it with a traceback.

@@ -235,4 +235,4 @@ def _search_one(score: Score, query: Query, limit: int | None) -> FolderResult:
         best = find_best(score, query, limit)
     except SonorariumError as error:
         return FolderResult(unsearched=(Unsearched(str(score.path), str(error)),))
-    return FolderResult(best.passages, best.count, 1, int(best.count > 0))
+    return FolderResult.of(best)

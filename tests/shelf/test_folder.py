@@ -170,5 +170,8 @@ def test_no_files_give_an_empty_result(tmp_path: Path) -> None:
 def test_the_json_form_has_these_keys() -> None:
     result = search_folder(CHORALES, QUERY, limit=2)
     plain = json.loads(json.dumps(result.as_dict()))
-    assert list(plain) == ["passages", "count", "is_cut", "files", "files_with", "unsearched"]
+    assert list(plain) == [
+        *("passages", "count", "is_cut", "folded", "chains", "link_counts"),
+        *("files", "files_with", "bars", "notes", "unsearched"),
+    ]
     assert plain["passages"] == [p.as_dict() for p in result.passages]
