@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from sonorarium.cli.output import Json, console, plain_table, print_json, remarks
+from sonorarium.cli.output import Json, console, print_json, remarks
 from sonorarium.errors import DamagedError
 
 if TYPE_CHECKING:
@@ -77,10 +77,8 @@ def list_command(
     out = console()
     for score in scores:
         out.print("  ".join(filter(None, (score["composer"], score["title"], f"[{score['path']}]"))), soft_wrap=True)
-    table = plain_table("folder", "scores", "not read")
     for folder, (read, not_read) in summary["folders"].items():
-        table.add_row(folder, str(read), str(not_read))
-    out.print(table, soft_wrap=True)
+        out.print(f"{folder}: {_count(read, 'score')}" + (f", {not_read} not read" * bool(not_read)), soft_wrap=True)
     out.print(
         f"{_count(summary['notes'], 'note')}, {_count(summary['slices'], 'slice')} in {shelf.folder}", soft_wrap=True
     )

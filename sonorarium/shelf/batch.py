@@ -6,6 +6,7 @@ row groups that can hold what is wanted.
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Iterator
 from functools import cached_property
 from pathlib import Path
@@ -92,6 +93,12 @@ class Batch:
     def check(self) -> None:
         """Read all that is in it; raises `DamagedError` at the first fault."""
         for name in TABLES:
+            try:
+                data = self.path(name).read_bytes()
+            except OSError as error:
+                raise self._damaged(name) from error
+            if zlib.crc32(data) != self.entry.sums.get(name):
+                raise self._damaged(name)
             self.table(name)
 
     def _read(self, name: str, read: Callable[[Any], T]) -> T:

@@ -41,8 +41,8 @@ class BatchEntry:
         `sonorarium.shelf.tables.rules` when it was written.
     scores, notes : int
         How many are in it.
-    sizes : dict of str to int
-        Bytes of each of its Parquet files.
+    sizes, sums : dict of str to int
+        Bytes, and CRC-32, of each of its Parquet files.
     """
 
     name: str
@@ -50,6 +50,7 @@ class BatchEntry:
     scores: int
     notes: int
     sizes: dict[str, int]
+    sums: dict[str, int]
 
 
 @dataclass(frozen=True)

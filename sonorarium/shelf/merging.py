@@ -13,10 +13,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from sonorarium.shelf.batch import Batch
-from sonorarium.shelf.manifest import BatchEntry
 from sonorarium.shelf.snapshot import Snapshot
 from sonorarium.shelf.tables import TABLES, FileRow, files_table, rules, sorted_occurrences, write_tables
-from sonorarium.shelf.writing import Writing, sync, writable
+from sonorarium.shelf.writing import Writing, sealed, writable
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -38,9 +37,8 @@ def merge_batches(hand: Writing) -> None:
     ----------
     hand : Writing
     """
-    snapshot = hand.snapshot()
-    holding = snapshot.holding()
-    hand.remove([batch.entry.name for batch in snapshot.batches if _is_void(batch, snapshot, holding)])
+    while void := _void(hand.snapshot()):  # what one batch says may be needed only for the sake of another
+        hand.remove(void)
     snapshot = hand.snapshot()
     holding = snapshot.holding()
     candidates = [batch for batch in snapshot.batches if _is_candidate(batch, holding.get(batch, ()))]
@@ -50,9 +48,10 @@ def merge_batches(hand: Writing) -> None:
             _merge(hand, snapshot, group, holding)
 
 
-def _is_void(batch: Batch, snapshot: Snapshot, holding: dict[Batch, tuple[int, ...]]) -> bool:
-    """Whether nothing in a batch counts any more."""
-    return batch not in holding and not any(holder is batch for holder, _ in snapshot.latest.values())
+def _void(snapshot: Snapshot) -> list[str]:
+    """Names of batches in which nothing counts any more."""
+    holding = snapshot.holding()
+    return [b.entry.name for b in snapshot.batches if b not in holding and not _files(snapshot, [b])]
 
 
 def _is_candidate(batch: Batch, live: tuple[int, ...]) -> bool:
@@ -73,29 +72,24 @@ def _groups(batches: list[Batch]) -> Iterator[list[Batch]]:
 
 def _merge(hand: Writing, snapshot: Snapshot, group: list[Batch], holding: dict[Batch, tuple[int, ...]]) -> None:
     folder = hand.new_folder()
-    tables = {"files": files_table(_files(snapshot, group))}
     with writable(folder):
         folder.mkdir()
-        sizes: dict[str, int] = {}
-        for name in TABLES:
-            table = tables.get(name)
-            if table is None:
-                table = _joined(name, [(batch, holding.get(batch, ())) for batch in group])
-            sizes |= write_tables({name: table}, folder)
-            if name == "notes":
-                notes = table.num_rows
-        sync(folder)
-    scores = sum(len(holding.get(batch, ())) for batch in group)
-    hand.commit(folder, BatchEntry("", rules(), scores, notes, sizes), [batch.entry.name for batch in group])
+        write_tables({"files": files_table(_files(snapshot, group))}, folder)
+        live = [(batch, holding.get(batch, ())) for batch in group]
+        for name in TABLES[1:]:  # one after the other: only one is in memory
+            write_tables({name: _joined(name, live)}, folder)
+        numbers = [number for _, some in live for number in some]
+        notes = sum(snapshot.scores[number].notes for number in numbers)
+        entry = sealed(folder, len(numbers), notes)
+    hand.commit(folder, entry, [batch.entry.name for batch in group])
 
 
 def _files(snapshot: Snapshot, group: list[Batch]) -> list[FileRow]:
     """Rows of files that count; one that is gone is named as long as another batch knows it."""
-    elsewhere = {row.path for batch in snapshot.batches if batch not in group for row in batch.files()}
     return [
         row
-        for batch, row in snapshot.latest.values()
-        if batch in group and (row.status != "gone" or row.path in elsewhere)
+        for holder, row in snapshot.latest.values()
+        if holder in group and (row.status != "gone" or snapshot.knowing[row.path] - set(group))
     ]
 
 

@@ -9,6 +9,7 @@ corrections beside them), the later one is read. Files of equal content are two 
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from collections import defaultdict
 from dataclasses import dataclass
@@ -79,6 +80,15 @@ class Snapshot:
     def latest(self) -> dict[str, tuple[Batch, FileRow]]:
         """The row that counts for each path that was ever on the shelf, and the batch that it stands in."""
         return {row.path: (batch, row) for batch in self.batches for row in batch.files()}
+
+    @cached_property
+    def knowing(self) -> dict[str, set[Batch]]:
+        """The batches that know of each path."""
+        found: dict[str, set[Batch]] = defaultdict(set)
+        for batch in self.batches:
+            for row in batch.files():
+                found[row.path].add(batch)
+        return found
 
     @cached_property
     def files(self) -> dict[str, FileRow]:
@@ -175,18 +185,17 @@ class Snapshot:
         """
         import duckdb
 
-        with self._opening:
-            cursor = self._connection.cursor()
         try:
-            return cursor.execute(sql, parameters).fetchall()
+            with self._opening:
+                cursor = self._connection.cursor()
+            with contextlib.closing(cursor):
+                return cursor.execute(sql, parameters).fetchall()
         except (duckdb.IOException, duckdb.InvalidInputException) as error:
             raise DamagedError(
                 f"The tables of the shelf {self.folder} could not be read.",
                 value=str(error),
                 suggestion="`sonorarium shelf check --mend` finds and mends what is damaged.",
             ) from error
-        finally:
-            cursor.close()
 
     @cached_property
     def _connection(self) -> duckdb.DuckDBPyConnection:
@@ -195,7 +204,8 @@ class Snapshot:
         import pyarrow as pa
 
         connection = duckdb.connect(":memory:", config={"autoinstall_known_extensions": False})
-        connection.register("live", pa.table({"score": np.array(list(self.scores), np.int32)}))
+        connection.register("numbers", pa.table({"score": np.array(list(self.scores), np.int32)}))
+        connection.execute("CREATE TABLE live AS FROM numbers")  # cursors see tables, but not what is registered
         batches = [batch for batch in self.batches if batch.entry.scores]
         for view in _VIEWS if batches else ():
             paths = ", ".join("'" + str(batch.path(view)).replace("'", "''") + "'" for batch in batches)

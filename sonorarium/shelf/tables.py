@@ -169,11 +169,8 @@ def score_tables(entries: Sequence[Entry]) -> dict[str, pa.Table]:
     }
 
 
-def write_tables(tables: dict[str, pa.Table], folder: Path) -> dict[str, int]:
-    """Write tables into a folder; gives the size of each file in bytes.
-
-    Pages carry checksums, so that damage is noticed wherever it is.
-    """
+def write_tables(tables: dict[str, pa.Table], folder: Path) -> None:
+    """Write tables into a folder; pages carry checksums, so that damage is noticed when they are read."""
     import pyarrow.parquet as pq
 
     for name, table in tables.items():
@@ -185,7 +182,6 @@ def write_tables(tables: dict[str, pa.Table], folder: Path) -> dict[str, int]:
             row_group_size=ROW_GROUP.get(name, 65_536),
             write_page_checksum=True,
         )
-    return {name: (folder / f"{name}.parquet").stat().st_size for name in tables}
 
 
 def score_of(row: dict[str, Any], bars: pa.Table, notes: pa.Table, path: str | None = None) -> Score:

@@ -11,6 +11,7 @@ import contextlib
 import os
 import shutil
 import uuid
+import zlib
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -20,7 +21,7 @@ from sonorarium.shelf.lock import writing_lock
 from sonorarium.shelf.manifest import BatchEntry, Manifest, read_manifest, write_manifest
 from sonorarium.shelf.shelf import Shelf
 from sonorarium.shelf.snapshot import Snapshot
-from sonorarium.shelf.tables import Entry, FileRow, files_table, rules, score_tables, write_tables
+from sonorarium.shelf.tables import TABLES, Entry, FileRow, files_table, rules, score_tables, write_tables
 
 
 class Writing:
@@ -146,9 +147,8 @@ def write_batch(folder: Path, entries: list[Entry], rows: Iterable[FileRow]) -> 
     tables = {"files": files_table(rows), **score_tables(entries)}
     with writable(folder):
         folder.mkdir()
-        sizes = write_tables(tables, folder)
-        sync(folder)
-    return BatchEntry("", rules(), len(entries), tables["notes"].num_rows, sizes)
+        write_tables(tables, folder)
+        return sealed(folder, len(entries), tables["notes"].num_rows)
 
 
 @contextlib.contextmanager
@@ -164,11 +164,15 @@ def writable(folder: Path) -> Iterator[None]:
         ) from error
 
 
-def sync(folder: Path) -> None:
-    """Wait until all files of a folder are on the disk."""
-    for path in folder.iterdir():
-        with path.open("rb") as file:
+def sealed(folder: Path, scores: int, notes: int) -> BatchEntry:
+    """Wait until all tables in a folder are on the disk; gives the line of the batch, without a name."""
+    sizes, sums = {}, {}
+    for name in TABLES:
+        with (folder / f"{name}.parquet").open("rb") as file:
             os.fsync(file.fileno())
+            data = file.read()
+        sizes[name], sums[name] = len(data), zlib.crc32(data)
+    return BatchEntry("", rules(), scores, notes, sizes, sums)
 
 
 def _clear(tables: Path, live: set[str]) -> None:
