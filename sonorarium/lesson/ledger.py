@@ -70,6 +70,8 @@ class Meeting:
         Whether it is a scale on a root.
     piece : str
         The piece that was searched for it, by its place in the study, or empty.
+    root : int or None
+        Pitch class of its root, where it has one.
     """
 
     lesson: str
@@ -80,6 +82,7 @@ class Meeting:
     depth: Depth
     collection: bool = False
     piece: str = ""
+    root: int | None = None
 
     @property
     def set_class(self) -> SetClass:
@@ -248,7 +251,8 @@ def _is_collection(text: str) -> bool:
 def _met(
     where: tuple[str, int], shown: Subject, way: str, depth: Depth, *, piece: str = "", scale: bool = False
 ) -> Meeting:
-    return Meeting(*where, shown.title, shown.pcset, way, depth, scale, piece)
+    root = shown.root.pc if shown.root else None
+    return Meeting(*where, shown.title, shown.pcset, way, depth, scale, piece, root)
 
 
 def _listed(directive: Directive, shown: Subject) -> Iterator[tuple[str, PcSet]]:
