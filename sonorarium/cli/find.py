@@ -1,51 +1,173 @@
-"""``sonorarium find``: passages of a set in files and folders."""
+"""``sonorarium find``: passages of a set, or of several in a row, in files, in folders or on the shelf."""
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from fractions import Fraction
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from sonorarium.cli.output import Json, console, print_json, remarks
-from sonorarium.errors import DamagedError, NothingFoundError
+from sonorarium.cli.passages import count, near_line, print_chains, print_passages
+from sonorarium.cli.question import Typed, question
+from sonorarium.errors import DamagedError, InputError, NothingFoundError
 
 if TYPE_CHECKING:
+    from sonorarium.score.chain import Chain
     from sonorarium.score.passage import Passage
+    from sonorarium.score.query import Query
     from sonorarium.shelf.folder import FolderResult, Progress
+
+MOST_NEAREST = 5
+"""So many of the nearest finds are told where there are none."""
 
 
 def find_command(
-    what: Annotated[str, typer.Argument(metavar="SET", help="A set or a class: 5-26, D double harmonic, C E Ab B.")],
-    paths: Annotated[list[Path], typer.Argument(help="Scores and folders of scores.")],
+    what: Annotated[
+        str,
+        typer.Argument(
+            metavar="SET",
+            help="A set or a class: 5-26, D double harmonic, C E Ab B. Or several: 5-26 then 4-19 within two bars.",
+        ),
+    ],
+    paths: Annotated[
+        list[Path] | None, typer.Argument(help="Scores and folders of scores; by default the whole shelf.")
+    ] = None,
     kind: Annotated[list[str] | None, typer.Option(help="chord, line or texture; all by default.")] = None,
-    part: Annotated[list[str] | None, typer.Option(help="Only this part, by its printed name.")] = None,
-    tolerance: Annotated[float, typer.Option(help="Share of the time that may be foreign, 0 to below 1.")] = 0.0,
-    limit: Annotated[int, typer.Option(help="Show at most so many, best first.")] = 20,
+    part: Annotated[list[str] | None, typer.Option(help="Only this part, by its printed name; repeatable.")] = None,
+    under: Annotated[
+        str, typer.Option(help="literal, Tn or TnI: what counts as the same set; as typed by default.")
+    ] = "",
+    struck: Annotated[
+        bool, typer.Option("--struck", help="In chords and textures only notes struck together, none held.")
+    ] = False,
+    at_least: Annotated[
+        bool, typer.Option("--at-least", help="A chord may hold any other pitch classes besides.")
+    ] = False,
+    extra: Annotated[int | None, typer.Option(help="A chord may hold so many other pitch classes besides.")] = None,
+    tolerance: Annotated[
+        float, typer.Option(help="Share of the time of a line or texture that may be foreign, 0 to below 1.")
+    ] = 0.0,
+    near: Annotated[int, typer.Option(help="Also sets up to so many semitones away, 0 to 4.")] = 0,
+    alike: Annotated[
+        float | None, typer.Option(help="Also classes with at least this likeness, 1 − ASIM: 0.9.")
+    ] = None,
+    shortest: Annotated[str, typer.Option(help="Shortest length: 2 bars, 3 quarters.")] = "",
+    longest: Annotated[str, typer.Option(help="Longest length: 2 bars, 3 quarters.")] = "",
+    least_notes: Annotated[int, typer.Option(help="At least so many notes.")] = 1,
+    bars: Annotated[str, typer.Option(help="Only these bars, as printed: 9 or 9-12.")] = "",
+    bass: Annotated[str, typer.Option(help="This note is lowest, in any octave.")] = "",
+    top: Annotated[str, typer.Option(help="This note is highest, in any octave.")] = "",
+    by: Annotated[str, typer.Option(help="Order: salience, teachability or place.")] = "salience",
+    every: Annotated[
+        bool, typer.Option("--every", help="List every repeat of a passage by itself, not folded into the first.")
+    ] = False,
+    limit: Annotated[int, typer.Option(help="Show at most so many.")] = 20,
     jobs: Annotated[int | None, typer.Option(help="Processes; one for each processor by default.")] = None,
+    shelf: Annotated[
+        Path | None, typer.Option(help="Folder of the shelf; SONORARIUM_SHELF, or your data folder, by default.")
+    ] = None,
     as_json: Json = False,
 ) -> None:
-    """Find a set as chord, line or texture, best witnesses first, with printed bar numbers."""
-    from sonorarium.score.query import Query
-    from sonorarium.shelf.folder import search_folder
+    """Find a set, or several in a row, as chord, line or texture, best witnesses first, with printed bar numbers.
 
-    query = Query.of(what, kind=kind, parts=part or (), tolerance=tolerance)
-    with _progress() as progress:
-        result = search_folder(paths, query, limit=limit, jobs=jobs, progress=progress)
+    Nothing found is an answer, with how much was searched and what comes nearest. docs/finding.md explains every
+    option and how passages are ranked.
+    """
+    from sonorarium.score.asked import in_words, options
+
+    typed = Typed(
+        *(tuple(kind or ()), tuple(part or ()), under, struck, at_least, extra, tolerance, near, alike),
+        *(shortest, longest, least_notes, bars, bass, top, by, every),
+    )
+    asked = question(what, typed)
+    place = _Place(tuple(paths or ()), shelf, jobs)
+    result = place.search(asked, limit)
+    nearest = () if result.count or not result.files else _nearest(asked, result, place)
     if as_json:
-        options = {"kinds": query.kinds, "parts": query.parts, "tolerance": float(query.tolerance)}
-        print_json("find", {"set": what, "options": options, **result.as_dict()})
-    else:
-        _print(result)
+        found = {"set": what, "options": options(asked), "nearest": [one.as_dict() for one in nearest]}
+        print_json("find", {**found, **result.as_dict()})
+    elif result.count:
+        print_passages(result.passages)
+        print_chains(result.chains)
+        console().print(f"Read as: {in_words(asked)}.", soft_wrap=True)
     _say_what_was_searched(result)
     if not result.files:
         raise DamagedError("None of the files could be read.", suggestion="The reasons stand above.")
     if not result.count:
-        raise NothingFoundError(f"{what} was not found in {_count(result.files, 'file')}.")
+        _say_nothing_found(what, asked, result, nearest)
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Where to search: in files and folders, or on a shelf."""
+
+    paths: tuple[Path, ...]
+    shelf: Path | None
+    jobs: int | None
+
+    def __post_init__(self) -> None:
+        if self.paths and self.shelf:
+            raise InputError(
+                "Files are searched, or a shelf, not both.", suggestion="Leave the files or --shelf out."
+            )
+
+    def search(self, asked: Query | Chain, limit: int) -> FolderResult:
+        from sonorarium.score.query import Query
+        from sonorarium.shelf.folder import search_folder
+
+        with _progress() as progress:
+            if self.paths:
+                return search_folder(self.paths, asked, limit=limit, jobs=self.jobs, progress=progress)
+            from sonorarium.shelf.searching import search_shelf
+            from sonorarium.shelf.shelf import open_shelf
+
+            shelf = open_shelf(self.shelf)
+            if isinstance(asked, Query):
+                return search_shelf(shelf, asked, limit=limit, progress=progress)
+            files = sorted(shelf.snapshot().files)  # several sets in a row stand in no table
+            return search_folder(files, asked, limit=limit, jobs=self.jobs, progress=progress)
+
+
+def _nearest(asked: Query | Chain, result: FolderResult, place: _Place) -> tuple[Passage, ...]:
+    """What comes nearest to the sets that were not found at all, where the very sets were asked for."""
+    from sonorarium.score.finding import NEAREST
+    from sonorarium.score.nearness import Near
+    from sonorarium.score.query import Query
+
+    links = (asked,) if isinstance(asked, Query) else asked.links
+    counts = (0,) if isinstance(asked, Query) else result.link_counts
+    found: list[Passage] = []
+    for query in (link for link, number in zip(links, counts, strict=True) if not number and link.near.is_exact):
+        for semitones in NEAREST:
+            near = place.search(replace(query, near=Near(semitones)), MOST_NEAREST).passages
+            if near:
+                found += near
+                break
+    return tuple(found)
+
+
+def _say_nothing_found(what: str, asked: Query | Chain, result: FolderResult, nearest: tuple[Passage, ...]) -> None:
+    """Say what was asked and what comes nearest, and end as an answer that is empty."""
+    from sonorarium.score.asked import in_words
+    from sonorarium.score.query import Query
+
+    say = remarks()
+    say.print(f"Read as: {in_words(asked)}.", soft_wrap=True)
+    if not isinstance(asked, Query):
+        counts = zip(asked.links, result.link_counts, strict=True)
+        found = "; ".join(f"{link.name} {number or 'not at all'}" for link, number in counts)
+        say.print(f"By themselves: {found}.", soft_wrap=True)
+    for one in nearest:
+        say.print(f"Nearest: {near_line(one)}", soft_wrap=True)
+    links = (asked,) if isinstance(asked, Query) else asked.links
+    if not nearest and all(link.near.is_exact for link in links) and not all(result.link_counts or (0,)):
+        say.print("No set within two semitones was found either.", soft_wrap=True)
+    raise NothingFoundError(f"{what} was not found in {count(result.files, 'file')}.")
 
 
 @contextmanager
@@ -68,56 +190,18 @@ def _progress() -> Iterator[Progress | None]:
         yield lambda done, total: bar.update(task, completed=done, total=total)
 
 
-def _print(result: FolderResult) -> None:
-    out = console()
-    for number, passage in enumerate(result.passages, start=1):
-        out.print(f"{number:>3}  {_where(passage)}", soft_wrap=True)
-        out.print(f"     {_what(passage)}", soft_wrap=True)
-        out.print(f"     {_notes(passage)}", soft_wrap=True)
-
-
-def _where(passage: Passage) -> str:
-    title = passage.source.title or Path(passage.source.path).name
-    composer = f"{passage.source.composer}, " if passage.source.composer else ""
-    return f"{composer}{title}, {_bars(passage.bars)}   [{Path(passage.source.path).name}]"
-
-
-def _what(passage: Passage) -> str:
-    tight = f"tightest in {_bars(passage.tightest.bars)}"
-    beats = f"beat {_beat(passage.first.beat)} to beat {_beat(passage.last.beat)}"
-    return (
-        f"{passage.kind} of {passage.label} at {passage.transposition}, {beats}; {tight}; "
-        f"salience {passage.salience.total:.2f}; {', '.join(p for p in passage.parts if p) or 'unnamed part'}"
-    )
-
-
-def _notes(passage: Passage, most: int = 14) -> str:
-    shown = " ".join(passage.notes[:most])
-    left = len(passage.notes) - most
-    return f"{shown} … and {left} more" if left > 0 else shown
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
-
-
-def _beat(beat: Fraction) -> str:
-    """A beat as a mixed number: ``2 2/3``."""
-    whole, part = divmod(beat, 1)
-    return f"{whole} {part}" if part else str(whole)
-
-
-def _bars(bars: tuple[str, str]) -> str:
-    return f"bar {bars[0]}" if bars[0] == bars[1] else f"bars {bars[0]}–{bars[1]}"
-
-
 def _say_what_was_searched(result: FolderResult) -> None:
     say = remarks()
-    shown = f"the best {len(result.passages)} shown" if result.is_cut else "all shown"
-    say.print(
-        f"{_count(result.files, 'file')} searched; {_count(result.count, 'passage')} in {result.files_with} of them"
-        + (f", {shown}." if result.count else "."),
-        soft_wrap=True,
-    )
+    thing = "chain" if result.link_counts else "passage"
+    shown = "all shown"
+    if result.is_cut:
+        shown = f"the best {len(result.passages) + len(result.chains)} shown"
+        shown = shown if result.by in (None, "salience") else shown.replace("best", "first")
+    found = f"{count(result.count, thing)} in {result.files_with} of them" + (f", {shown}." if result.count else ".")
+    say.print(f"{count(result.files, 'file')} searched; {found}", soft_wrap=True)
+    if result.bars:
+        say.print(f"They have {count(result.bars, 'bar')} and {count(result.notes, 'note')}.", soft_wrap=True)
+    if result.folded:
+        say.print(f"{count(result.folded, thing)} repeat others and are named with them.", soft_wrap=True)
     for one in result.unsearched:
         say.print(f"Not searched: {one.path}: {one.reason}", soft_wrap=True)
