@@ -257,7 +257,7 @@ def _add_head(note: Written, home: Staff, staves: dict[str, Staff], reading: _Re
     printed_on = staves.get(note.staff, home)
     staff = printed_on if printed_on.part == home.part else home
     step, octave = note.step, note.octave
-    unpitched = home.is_percussion or note.element.get("loc") is not None
+    unpitched = home.is_percussion or (step < 0 and note.element.get("loc") is not None)
     pitch = -1
     if step >= 0 and octave is not None and not unpitched:
         pitch = 12 * (octave + 1) + NATURAL_PC[step] + note.alter + home.semitones

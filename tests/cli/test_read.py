@@ -12,7 +12,10 @@ from typer.testing import CliRunner
 from sonorarium.cli.read import read_command
 from sonorarium.errors import InputError
 
-KERN = '!!!COM: Anon.\n!!!OTL: Air\n!!!ODT: 1793\n**kern\n*I"Flute\n*M3/4\n4g\n=1\n4c\n4d\n[4e\n=2\n2e]\nqf\n4f#\n==\n*-\n'
+KERN = (
+    '!!!COM: Anon.\n!!!OTL: Air\n!!!ODT: 1793\n**kern\n*I"Flute\n*M3/4\n4g\n=1\n4c\n4d\n[4e\n'
+    + "=2\n2e]\nqf\n4f#\n==\n*-\n"
+)
 
 
 @pytest.fixture

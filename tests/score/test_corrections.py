@@ -15,7 +15,8 @@ TUNE = "X:1\nT:Air\nM:2/4\nL:1/8\nK:C\nCDEF|G4-|G2A2|A2 A2|]\n"
 NOTE = '[[note]]\nbar = "1"\npart = 1\nbeat = "2 1/2"\nwritten = "F4"\ncorrect = "F#4"\n'
 CLARINET = (
     '<score-partwise><part-list><score-part id="P1"><part-name>Clarinet</part-name></score-part></part-list>'
-    '<part id="P1"><measure number="1"><attributes><divisions>1</divisions><time><beats>2</beats><beat-type>4</beat-type>'
+    '<part id="P1"><measure number="1"><attributes><divisions>1</divisions>'
+    "<time><beats>2</beats><beat-type>4</beat-type>"
     "</time><transpose><chromatic>-2</chromatic></transpose></attributes><note><pitch><step>D</step><octave>4</octave>"
     "</pitch><duration>2</duration></note></measure></part></score-partwise>"
 )

@@ -42,7 +42,8 @@ def read(text: str) -> Score:
 
 
 def test_no_note_is_lost_where_spines_split_and_join() -> None:
-    plain = "**kern\n*M4/4\n=1\n*^\n4c\t2e\n4d\t.\n*\t*^\n4e\t4g\t4b\n4f\t4a\t4cc\n*\t*v\t*v\n*v\t*v\n=2\n1c\n==\n*-\n"
+    plain = "**kern\n*M4/4\n=1\n*^\n4c\t2e\n4d\t.\n"
+    plain += "*\t*^\n4e\t4g\t4b\n4f\t4a\t4cc\n*\t*v\t*v\n*v\t*v\n=2\n1c\n==\n*-\n"
     score = read(plain)
     assert written_notes(plain) == len(score.notes) == 10
     assert sorted(score.notes["pitch"].tolist()) == [60, 60, 62, 64, 64, 65, 67, 69, 71, 72]
@@ -70,7 +71,8 @@ def test_parts_transposition_tuplets_ties_and_graces() -> None:
 
 
 def test_notes_are_counted_along_the_spines() -> None:
-    text = "**kern\t**text\t**kern\n4c 4e\tc\t4r\n*+\t*\t*\n*\t**kern\t*\t*\n4c\t4d\tla\t4e\n*x\t*x\t*\t*\n.\t4d\te\t4f\n"
+    text = "**kern\t**text\t**kern\n4c 4e\tc\t4r\n*+\t*\t*\n"
+    text += "*\t**kern\t*\t*\n4c\t4d\tla\t4e\n*x\t*x\t*\t*\n.\t4d\te\t4f\n"
     assert written_notes(text) == 2 + 3 + 2
 
 

@@ -92,7 +92,8 @@ def test_ties_by_element_by_attribute_and_by_chord() -> None:
 def test_grace_cue_and_hidden_notes_are_marked() -> None:
     score = mei(
         f"<graceGrp>{note('d4', '16')}</graceGrp>{note('c4')}"
-        f"{note('e4', '8', 'visible=' + chr(34) + 'false' + chr(34))}{note('f4', '8', 'cue=' + chr(34) + 'true' + chr(34))}"
+        + note("e4", "8", 'visible="false"')
+        + note("f4", "8", 'cue="true"')
     )
     marks = score.notes[["pitch", "duration", "grace", "cue", "hidden"]].tolist()
     assert marks == [
@@ -116,7 +117,7 @@ def test_a_brace_makes_one_part_of_two_staves_unless_they_have_names() -> None:
     staves = '<staffGrp symbol="brace"><label>Piano</label><staffDef n="1"/><staffDef n="2"/></staffGrp>'
     bar = (
         f'<measure n="1"><staff n="1"><layer>{note("c5", "2")}</layer></staff>'
-        f'<staff n="2"><layer>{note("c3")}{note("e4", "4", "staff=" + chr(34) + "1" + chr(34))}</layer></staff></measure>'
+        f'<staff n="2"><layer>{note("c3")}' + note("e4", "4", 'staff="1"') + "</layer></staff></measure>"
     )
     score = mei(bar, staves=staves)
     assert [(part.name, part.staves, part.voices) for part in score.parts] == [("Piano", 2, ("1.1", "2.1"))]
@@ -196,7 +197,8 @@ def test_movements_stand_one_after_another() -> None:
     def piece(pitch: str) -> str:
         return (
             '<mdiv><score><scoreDef meter.count="1" meter.unit="4"><staffGrp><staffDef n="1"/></staffGrp></scoreDef>'
-            f'<section><measure n="1"><staff n="1"><layer>{note(pitch)}</layer></staff></measure></section></score></mdiv>'
+            f'<section><measure n="1"><staff n="1"><layer>{note(pitch)}</layer></staff></measure></section></score>'
+            "</mdiv>"
         )
 
     score = read_mei(f"<mei><music><body>{piece('c4')}{piece('d4')}</body></music></mei>".encode())
