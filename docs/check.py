@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 from sonorarium.cli import manual as commands
+from sonorarium.lesson import drillmanual as drills
 from sonorarium.lesson import manual as lessons
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -54,7 +55,12 @@ def lesson_pages() -> str:
     return lessons.manual()
 
 
-GENERATED = {"docs/map.md": house_map, "docs/commands.md": command_pages, "docs/lessons.md": lesson_pages}
+GENERATED = {
+    "docs/map.md": house_map,
+    "docs/commands.md": command_pages,
+    "docs/lessons.md": lesson_pages,
+    "docs/drills.md": drills.manual,
+}
 
 
 def stale_pages(*, write: bool) -> list[str]:
