@@ -88,6 +88,10 @@ a scale or chord without a place (`the double harmonic`, `a major triad`), with 
 - Evenness is by the sum of chords unless "by degrees" or "by division" is said.
 - Many forms may be denied: `7-22 does not hold 5-35`, `4-19 is not the partner of 4-20`.
 
+Measured on 200 true and 200 false statements of the trade (`tests/lesson/claims`): 175 of the true and 177 of the false
+ones were understood, and every one of these was judged rightly; of the 23 pairs in free prose, 1 of the true and 1 of
+the false.
+
 ## Forms
 """
 

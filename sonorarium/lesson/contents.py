@@ -10,6 +10,7 @@ How terms meet
 
 from __future__ import annotations
 
+import re
 from math import comb
 
 import numpy as np
@@ -33,6 +34,8 @@ def held(inner: Term, outer: Term) -> set[int]:
 
 def _inside(asked: Asked) -> Outcome | None:
     inner, outer = asked.terms["as"], asked.terms["bs"]
+    if re.fullmatch("[A-G][b♭#♯]?", asked.said("bs")):
+        return None  # "in C" may mean the chord, the note, or the key
     fits, truths = [], []
     for one in inner:
         for other in outer:

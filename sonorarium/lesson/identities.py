@@ -3,7 +3,7 @@
 Conventions
 -----------
 * Prime forms are Rahn's (1980) unless the statement says Forte (1973).
-* "Symmetrical" may mean either symmetry; a set that has just one of the two is then not understood. "Its own mirror"
+* "Symmetrical" may mean either symmetry; a set that only transposition maps to itself is then not understood. "Its own mirror"
   means inversion, "around D" needs a set at a place, and names one end of an axis or both.
 * Of a class without a letter, "forms" are counted under transposition and inversion; of anything else the word is
   understood only where both ways of counting agree.
@@ -154,8 +154,8 @@ def _own_mirror(asked: Asked) -> Outcome | None:
     outcomes = []
     for term in asked.terms["as"]:
         own = term.pcset.is_symmetrical
-        if asked.said("vague") and own != (term.pcset.distinct_transpositions < 12):
-            return None
+        if (asked.said("vague") or asked.said("no")) and not own and term.pcset.distinct_transpositions < 12:
+            return None  # symmetrical in one sense, not in the other
         outcomes.append((own, f"{term.title} is {'its own mirror' if own else 'not its own mirror'}"))
     denied = bool(asked.said("no"))
     return Outcome(all(own != denied for own, _ in outcomes), "; ".join(truth for _, truth in outcomes))
@@ -280,7 +280,8 @@ def _steps(asked: Asked) -> Outcome | None:
     given = tuple(map(int, asked.said("steps").split("-")))
     right = step_pattern(term.rising)
     whole = given if len(given) == len(right) else (*given, 12 - sum(given))
-    return Outcome(whole == right, f"the steps of {term.title} are {'-'.join(map(str, right))}")
+    truth = f"the steps of {term.title} are {'-'.join(map(str, right))}"
+    return Outcome(whole == right, truth, sense=len(whole) == len(right))
 
 
 _BY = (

@@ -129,7 +129,7 @@ def _mode_from(asked: Asked) -> Outcome | None:
     else:
         at = number(asked.said("nth")) - 1
     if at is None or not 0 <= at < len(scale.rising):
-        return Outcome(False, f"{scale.title} has no such note")
+        return Outcome(False, f"{scale.title} has no such note", sense=_alike(asked))
     heights = _mode_on(scale, at)
     right = heights == _heights(mode) and (
         mode.sort != "place" or scale.sort != "place" or mode.rising[0] == scale.rising[at]

@@ -1,4 +1,4 @@
-"""Class labels in running text: does the class exist, is the Z right, are A and B right?
+"""Class labels in running text: whether the class exists, and whether its Z and its A or B are right.
 
 Two numbers with a dash are often something else: bars, pages, years, a count from three to five. So a bare pair is
 taken for a label only where that is **sure**:
@@ -6,7 +6,7 @@ taken for a label only where that is **sure**:
 * it has a Z or a letter (``6-Z10``, ``4-19B``); or
 * a word for a class stands right before it ("the class 5-15", "tetrachord 4-19"); or
 * its sentence speaks of classes (a sure label, or a word such as prime form, vector, subset, partner), and no word for
-  bars, pages or the like, and the pair does not stand before a thing that is counted ("3-5 notes").
+  bars, pages or the like, and the pair does not stand before a thing that is counted ("3-5 notes") and begins with 3 to 9.
 
 What is not sure is not judged. A class of one's own invention ("4-19C") and longer chains (``1-3-1-2``) are no labels.
 """
@@ -32,9 +32,9 @@ _SPEAKS = re.compile(
     re.IGNORECASE,
 )
 _OTHERWISE = re.compile(
-    r"\b(bars?|measures?|mm?|pp?|pages?|lines?|years?|centur\w+|sections?|chapters?|figures?|fig|ex|examples?|nos?|"
+    r"\b(bars?|measures?|mm?|pp?|pages?|lines?|years?|centur\w+|sections?|chapters?|figures?|fig|ex|examples?|nos\.|No\.|"
     r"numbers? \d|rows?|verses?|systems?|minutes?|seconds|phrases?|stretch(?:es)?|from \d+|op|opus|vol|columns?|"
-    r"lessons?|exercises?|steps?|items?|questions?|slides?|weeks?|degrees?)\b",
+    r"sizes?|cardinalit\w+|numbered|range|lessons?|exercises?|steps?|items?|questions?|slides?|weeks?|degrees?)(?!\w)",
     re.IGNORECASE,
 )
 _COUNTED = re.compile(
@@ -84,10 +84,22 @@ def mentions(sentence: str) -> tuple[Mention, ...]:
     return tuple(_mention(pair) for pair in pairs if _is_sure(pair, sentence, speaks=speaks))
 
 
+def may_mention(sentence: str) -> bool:
+    """Whether a sentence may speak of a class that exists; enough to tell the author that it was not understood.
+
+    >>> may_mention("5-35 has no tritone."), may_mention("Bars 5-12 are loud."), may_mention("It takes 3-5 notes.")
+    (True, False, False)
+    """
+    if mentions(sentence):
+        return True
+    pairs = () if _OTHERWISE.search(sentence) else _PAIR.finditer(sentence)
+    return any(judged(pair[0])[0] and not _COUNTED.match(sentence, pair.end()) for pair in pairs)
+
+
 def _is_sure(pair: re.Match[str], sentence: str, *, speaks: bool) -> bool:
     if pair[2] or (pair[4] and pair[4].isupper()) or _BEFORE.search(sentence[: pair.start()]):
         return True
-    return speaks and not pair[4] and not _COUNTED.match(sentence, pair.end())
+    return speaks and 3 <= int(pair[1]) <= 9 and not pair[4] and not _COUNTED.match(sentence, pair.end())
 
 
 def _mention(pair: re.Match[str]) -> Mention:

@@ -21,9 +21,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 
-from sonorarium.lesson.labels import mentions, prime_form_mentions
-from sonorarium.lesson.terms import Setting, prime_digits, read_term
+from sonorarium.lesson.labels import may_mention, mentions, prime_form_mentions
+from sonorarium.lesson.terms import Setting, balanced, prime_digits, read_term
 from sonorarium.lesson.verdicts import NOT_UNDERSTOOD, Standing, Verdict
+from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.scales import scale_kinds
 
 Check = Callable[[str, Setting], Verdict]
@@ -149,7 +150,7 @@ def is_about_sets(sentence: str) -> bool:
     """
     if sentence.endswith("?") or not _STATES.search(sentence):
         return False
-    return bool(mentions(sentence) or _TRADE.search(sentence) or _scale_names().search(sentence))
+    return bool(may_mention(sentence) or _TRADE.search(sentence) or _scale_names().search(sentence))
 
 
 def _labels(start: int, sentence: str) -> Iterator[Found]:
@@ -159,10 +160,11 @@ def _labels(start: int, sentence: str) -> Iterator[Found]:
             yield Found(start + mention.start, mention.typed, verdict)
     for at, _, named, digits in prime_form_mentions(sentence):
         pcs = prime_digits(digits)
-        halves = {half.representative.pcs for half in named.tn_classes}
-        right = pcs in ({named.prime_form, named.prime_form_forte} | halves)
+        alike = bool(pcs) and PcSet(pcs).set_class == named.tni
+        if alike and pcs not in (named.prime_form, named.prime_form_forte):
+            continue  # its notes at some place, not its prime form
         shown = "".join("0123456789te"[pc] for pc in named.prime_form)
-        standing: Standing = "true" if right else "false"
+        standing: Standing = "true" if alike else "false"
         understood = f"<{named}> has the prime form {digits}"
         yield Found(start + at, f"{named} {digits}", Verdict(standing, "prime form", understood, f"it is [{shown}]"))
 
@@ -204,7 +206,7 @@ def _clause(place: int, clause: str, setting: Setting, check: Check) -> Found | 
     text = " ".join(clause.split()).rstrip(".!:;, ")
     lead = _LEAD.match(text)
     text = _TAIL.sub("", text[lead.end() :] if lead else text)
-    if len(text) < 6:
+    if len(text) < 6 or not balanced(text):
         return None
     at = place + len(clause) - len(clause.lstrip())
     return Found(at, text, check(text, setting))

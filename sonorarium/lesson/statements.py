@@ -215,6 +215,8 @@ def _weigh_one(form: Form, found: re.Match[str], setting: Setting, *, denied: bo
     outcomes = []
     for terms in _readings(slots):
         outcome = form.weigh(Asked(terms, words, setting))
+        if outcome is None and _has_place(terms, slots):
+            continue  # "A" was an article in this reading, and the form asks for a place
         if outcome is None:
             return NOT_UNDERSTOOD
         outcomes.append(replace(outcome, true=outcome.true != denied))
@@ -241,6 +243,15 @@ def _read_slots(words: Mapping[str, str], setting: Setting, heads: set[str]) -> 
     for meanings in (m for several in slots.values() for m in several):
         many *= len(meanings)
     return slots if many <= MOST_READINGS else None
+
+
+def _has_place(terms: Mapping[str, tuple[Term, ...]], slots: Slots) -> bool:
+    """Whether a term without a place might as well have one."""
+    return any(
+        term.sort == "shape" and any(other.sort == "place" for other in meanings)
+        for slot, several in slots.items()
+        for term, meanings in zip(terms[slot], several, strict=True)
+    )
 
 
 def _readings(slots: Slots) -> Iterator[dict[str, tuple[Term, ...]]]:

@@ -27,6 +27,7 @@ from sonorarium.pcs.collection import Collection
 from sonorarium.pcs.families import default_family, find_family
 from sonorarium.pcs.family import Family
 from sonorarium.pcs.pcset import PcSet
+from sonorarium.pcs.pitches import Pitches
 from sonorarium.pcs.reading import Readable, readings
 from sonorarium.pcs.scales import ScaleKind, find_kind, known_kind
 from sonorarium.pcs.setclass import SetClass
@@ -183,7 +184,7 @@ def _peeled(plain: str, *, first: bool) -> Iterator[tuple[str, tuple[type, ...]]
 
 
 def _meanings(words: str, wanted: tuple[type, ...]) -> Iterator[Term]:
-    if not words or _LONE.fullmatch(words):
+    if not words or _LONE.fullmatch(words) or _bare_numbers(words) or not balanced(words):
         return
     prime = _by_prime_form(words)
     if prime:
@@ -191,14 +192,30 @@ def _meanings(words: str, wanted: tuple[type, ...]) -> Iterator[Term]:
         return
     found = readings(words)
     for meant in found:
-        bass = isinstance(meant, Stacked) and isinstance(found[0], Chord)  # E/C: a chord and its bass
-        if not bass and (not wanted or isinstance(meant, wanted)):
+        aside = isinstance(meant, Stacked | Pitches) and isinstance(found[0], Chord)  # E/C, E7: chords before all
+        if not aside and (not wanted or isinstance(meant, wanted)):
             yield _term(meant, words)
             yield from _other_minors(meant, words)
     if not wanted or Collection in wanted:
         yield from map(_shape, _kinds(words))
     if _CHORD_WORD.fullmatch(words):
         yield from _chord_shape(words)
+
+
+def _bare_numbers(words: str) -> bool:
+    """Whether a text is one or two numbers, which a sentence has for other reasons than to name a set."""
+    return "-" not in words and not re.search(r"[A-Za-z]{2}|[A-G]", words) and len(re.findall(r"\d+|[te]", words)) < 3 and not (
+        re.search(r"\d{3}", words)
+    )
+
+
+def balanced(text: str) -> bool:
+    """Whether every bracket has its fellow.
+
+    >>> balanced("(0148)"), balanced("3) is")
+    (True, False)
+    """
+    return all(text.count(opening) == text.count(closing) for opening, closing in ("()", "[]", "{}", "<>"))
 
 
 def _term(meant: Readable, words: str) -> Term:
