@@ -29,7 +29,6 @@ See docs/corrections.md. The format is our own.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -141,6 +140,8 @@ def read_corrections(text: str) -> Corrections:
     >>> read_corrections('title = "Air"')
     Corrections(digest='', headings=(('title', 'Air'),), notes=())
     """
+    import tomllib  # noqa: PLC0415
+
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

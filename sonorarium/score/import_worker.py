@@ -4,7 +4,7 @@ It is started by `sonorarium.score.importing` as a file of its own, so it import
 fast, and if the native importer dies only this process dies with it.
 
 A message, either way, is four bytes of length (big-endian) and that many bytes of JSON. A job is
-``{"data": text, "format": "humdrum" | "abc" | "mei"}``; the answer is ``{"mei": text}``, null where
+``{"data": text, "format": "humdrum" | "mei" | …}``; the answer is ``{"mei": text}``, null where
 the text was refused. What the importer prints goes to standard error.
 """
 

@@ -1,4 +1,4 @@
-"""Importing: Humdrum, ABC and older MEI turned into plain MEI by verovio, in a process of its own.
+"""Importing: Humdrum, and MEI of any version, turned into plain MEI by verovio, in a process of its own.
 
 The importers are native code and read files from strangers: one may loop for ever or take its process down. So they
 run in another process (`sonorarium.score.import_worker`) that is kept warm, has a time limit, and is replaced when it
@@ -76,7 +76,7 @@ class Importer:
         text : str
             The whole file.
         source : str
-            ``humdrum``, ``abc`` or ``mei``.
+            ``humdrum`` or ``mei``; or another format by the name that verovio has for it.
 
         Raises
         ------
@@ -120,9 +120,7 @@ class Importer:
     def _start(self) -> None:
         spec = find_spec("verovio")
         if spec is None or not spec.submodule_search_locations:
-            raise ToolError(
-                "Humdrum, MEI and ABC need the package verovio.", suggestion="Install it with pip."
-            )
+            raise ToolError("Humdrum and MEI need the package verovio.", suggestion="Install it with pip.")
         resources = Path(next(iter(spec.submodule_search_locations))) / "data"
         self._process = subprocess.Popen(
             [sys.executable, "-P", str(WORKER), str(resources)],

@@ -1,7 +1,7 @@
 """From an MEI document to a `Score`.
 
-MEI comes as a file of its own, or from verovio's importers for Humdrum and ABC (`sonorarium.score.importing`). The
-tree is walked once, bar by bar and staff by staff, with exact times; what holds on a staff is kept in
+MEI comes as a file of its own, or from verovio's importer for Humdrum (`sonorarium.score.importing`). The tree is
+walked once, bar by bar and staff by staff, with exact times; what holds on a staff is kept in
 `sonorarium.score.meistaves`, what a layer writes is read by `sonorarium.score.meinotes`, bars are laid out by
 `sonorarium.score.barlayout`.
 

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from fractions import Fraction
 
 import mido
 import pytest
 
 from sonorarium.errors import DamagedError, InputError
 from sonorarium.pcs.spelling import Spelled
+from sonorarium.render.midi import from_score, to_midi
 from sonorarium.score.midifile import read_midi
+from sonorarium.score.notenames import sounding_names
+from sonorarium.score.reading import read_score
 from sonorarium.score.remarks import Findings
 from sonorarium.score.score import Score
+from tests.score.test_corpus import CORPUS
 
 Event = tuple[int, int, int]
 """Tick, key, velocity (0 for up)."""
@@ -141,6 +146,35 @@ def test_played_times_are_kept_and_said() -> None:
     assert any(what.startswith("1 of 2 notes begin off every written beat") for what in whats(score))
     fives = read(data(track(row([60] * 5, 96)), ticks=480))
     assert not any("off every written beat" in what for what in whats(fives))
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "bach/bwv300.mxl",
+        "schumann_clara/polonaise_op1n1.mxl",
+        "schoenberg/opus19/movement2.mxl",
+        "beethoven/opus18no1/movement3.mxl",
+    ],
+)
+def test_open_scores_are_spelled_as_their_composers_did(name: str) -> None:
+    """Written as MIDI without key signature and read again; measured: 98.8 % over half the sample of test_corpus."""
+    score = read_score(CORPUS / name)
+    again = read(to_midi(from_score(score)))
+    truth: dict[tuple[Fraction, int], set[str]] = {}
+    for onset, pitch, spelled in _spelled(score):
+        truth.setdefault((onset, pitch), set()).add(spelled)
+    right = [
+        spelled in truth[onset, pitch] for onset, pitch, spelled in _spelled(again) if (onset, pitch) in truth
+    ]
+    assert len(right) > 0.95 * len(score.sounding)
+    assert sum(right) > (0.8 if "schoenberg" in name else 0.95) * len(right)
+
+
+def _spelled(score: Score) -> list[tuple[Fraction, int, str]]:
+    rows = score.notes[score.sounding]
+    onsets = [Fraction(onset, score.ticks_per_quarter) for onset in rows["onset"].tolist()]
+    return list(zip(onsets, rows["pitch"].tolist(), sounding_names(rows), strict=True))
 
 
 def test_other_wrappings_and_damage() -> None:
