@@ -3,8 +3,8 @@
 =================  =========================================================================================
 MusicXML           XML whose root is ``score-partwise`` or ``score-timewise``, or a ZIP archive
 MEI                XML whose root is ``mei``, ``music``, ``meiCorpus``, ``score`` or ``section``
-Humdrum            a line that begins with ``**``, after nothing but comments (``!``)
-ABC                a line ``X:`` with a number and a later line ``K:``
+Humdrum            ``!!`` at the beginning, or a line that begins with ``**``, after nothing but comments (``!``)
+ABC                ``X:`` at the beginning, or a line ``X:`` with a number and a later line ``K:``
 MIDI               ``MThd``, or ``RIFF`` with ``RMID``
 =================  =========================================================================================
 
@@ -64,10 +64,13 @@ def format_of(data: bytes) -> Format | None:
         return Format.MIDI
     plain = _head_as_utf8(data) if data.startswith(_UTF16) else data
     plain = plain.removeprefix(b"\xef\xbb\xbf")
-    if plain[:64].lstrip().startswith(b"<"):
+    start = plain[:64].lstrip()
+    if start.startswith(b"<"):
         return _xml_format(plain[:_HEAD])
-    if _HUMDRUM.match(plain):
+    if start.startswith((b"!!", b"**")) or _HUMDRUM.match(plain):
         return Format.HUMDRUM
+    if start.startswith(b"X:"):
+        return Format.ABC
     lines = plain.replace(b"\r", b"\n")
     number = _ABC_NUMBER.search(lines)
     return Format.ABC if number and _ABC_KEY.search(lines, number.end()) else None
