@@ -123,12 +123,12 @@ class _Place:
         with _progress() as progress:
             if self.paths:
                 return search_folder(self.paths, asked, limit=limit, jobs=self.jobs, progress=progress)
-            from sonorarium.shelf.searching import search_shelf
+            from sonorarium.shelf.folding import search_folded
             from sonorarium.shelf.shelf import open_shelf
 
             shelf = open_shelf(self.shelf)
             if isinstance(asked, Query):
-                return search_shelf(shelf, asked, limit=limit, progress=progress)
+                return search_folded(shelf, asked, limit=limit, progress=progress)
             files = sorted(shelf.snapshot().files)  # several sets in a row stand in no table
             return search_folder(files, asked, limit=limit, jobs=self.jobs, progress=progress)
 
@@ -200,8 +200,9 @@ def _say_what_was_searched(result: FolderResult) -> None:
     found = f"{count(result.count, thing)} in {result.files_with} of them" + (f", {shown}." if result.count else ".")
     say.print(f"{count(result.files, 'file')} searched; {found}", soft_wrap=True)
     if result.bars:
-        say.print(f"They have {count(result.bars, 'bar')} and {count(result.notes, 'note')}.", soft_wrap=True)
+        have = "It has" if result.files == 1 else "They have"
+        say.print(f"{have} {count(result.bars, 'bar')} and {count(result.notes, 'note')}.", soft_wrap=True)
     if result.folded:
-        say.print(f"{count(result.folded, thing)} repeat others and are named with them.", soft_wrap=True)
+        say.print(f"{count(result.folded, thing)} folded into others, as repeats of the same notes.", soft_wrap=True)
     for one in result.unsearched:
         say.print(f"Not searched: {one.path}: {one.reason}", soft_wrap=True)

@@ -194,9 +194,12 @@ def difference(wanted: PcSet, shown: PcSet) -> str:
     gone, new = wanted - shown, shown - wanted
     own = spell_freely(wanted.pcs)
     names = {note.pc: note for note in (*own, *_named(own, new.pcs))}
-    pairs = [(a, b) for a, b in distance.least_leading(wanted, shown).voices if a in gone and b in new]
-    pairs = [(a, b) for n, (a, b) in enumerate(pairs) if a not in {one for one, _ in pairs[:n]}]
-    paired = {pc for pair in pairs for pc in pair}
+    pairs: list[tuple[int, int]] = []
+    paired: set[int] = set()
+    for a, b in distance.least_leading(wanted, shown).voices:
+        if a in gone and b in new and not paired & {a, b}:  # one note for one, where two go to one or one to two
+            pairs.append((a, b))
+            paired |= {a, b}
     said = [f"{names[b].sign} for {names[a].sign}" for a, b in pairs]
     said += [f"{names[pc].sign} besides" for pc in new if pc not in paired]
     said += [f"without {names[pc].sign}" for pc in gone if pc not in paired]

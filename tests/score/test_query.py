@@ -77,3 +77,37 @@ def test_options_without_meaning_are_refused(options: dict[str, object], sentenc
 def test_kinds_have_one_order() -> None:
     with pytest.raises(InputError, match="given once each, in order"):
         Query(PcSet((0,)), ("line", "chord"))
+
+
+def test_what_counts_as_the_same_set_may_be_widened() -> None:
+    literal = Query.of("C E Ab B", kind="chord")
+    assert literal.under("literal") == literal
+    assert literal.under("Tn") == Query.of("4-19B", kind="chord")
+    assert literal.under("TnI") == Query.of("4-19", kind="chord")
+    assert Query.of("4-19B").under("TnI").subject == SetClass("4-19")
+    assert Query.of("4-19B").under("Tn").subject == SetClass("4-19B")
+    assert Query.of("C Eb Gb A").under("Tn").forms.tolist() == Query.of("4-28").forms.tolist()
+
+
+@pytest.mark.parametrize(("what", "under"), [("4-19", "Tn"), ("4-19", "literal"), ("4-19A", "literal")])
+def test_a_class_cannot_be_narrowed(what: str, under: str) -> None:
+    with pytest.raises(InputError, match="is a class, which leaves open"):
+        Query.of(what).under(under)
+
+
+def test_what_is_no_equivalence_is_refused() -> None:
+    with pytest.raises(InputError, match=r"under 'T5'\. Choose literal, Tn, TnI\."):
+        Query.of("C E").under("T5")
+
+
+@pytest.mark.parametrize(
+    ("options", "sentence"),
+    [
+        ({"extra": 13}, "cannot hold 13 others"),
+        ({"extra": 1, "kinds": ("line", "texture")}, "Only a chord may hold others"),
+        ({"struck": True, "kinds": ("line",)}, "asking for struck notes changes nothing"),
+    ],
+)
+def test_options_that_change_nothing_are_refused(options: dict[str, object], sentence: str) -> None:
+    with pytest.raises(InputError, match=sentence):
+        replace(Query.of("C E G"), **options)  # type: ignore[arg-type]

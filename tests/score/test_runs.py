@@ -6,7 +6,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from sonorarium.score.runs import BARRIER, Runs, Succession, equal_runs, longest_runs, tightest, tolerant_runs
+from sonorarium.score.runs import (
+    BARRIER,
+    Runs,
+    Succession,
+    equal_runs,
+    holding_runs,
+    longest_runs,
+    tightest,
+    tolerant_runs,
+)
 
 MASKS = st.lists(st.sampled_from([0, 1, 2, 3, 4, 5, 6, 7, 8, BARRIER]), max_size=30)
 FORMS = st.lists(st.integers(1, 15), min_size=1, max_size=6, unique=True).map(sorted)
@@ -89,3 +98,14 @@ def test_a_statement_ends_when_its_last_note_does() -> None:
     runs = longest_runs(items, forms(3))
     first, last = tightest(items, runs)
     assert (first.tolist(), last.tolist()) == ([1], [2])
+
+
+def test_items_that_hold_a_set_and_others_are_merged() -> None:
+    items = beats([3, 7, 0, 11, 15, 1, BARRIER, 3])
+    assert listed(holding_runs(items, forms(3), 1)) == [(3, 0, 1), (3, 3, 3), (3, 7, 7)]
+    assert listed(holding_runs(items, forms(3), 12)) == [(3, 0, 1), (3, 3, 4), (3, 7, 7)]
+
+
+@given(MASKS, FORMS)
+def test_holding_nothing_besides_is_being_equal(masks: list[int], wanted: list[int]) -> None:
+    assert listed(holding_runs(beats(masks), forms(*wanted), 0)) == listed(equal_runs(beats(masks), forms(*wanted)))

@@ -72,3 +72,12 @@ def test_rows_between_and_their_count_agree(score: Score) -> None:
     onsets, ends = np.array(spans).reshape(-1, 2).T
     counts = slices.count_between(onsets, ends)
     assert counts.tolist() == [len(slices.rows_between(a, b)) for a, b in spans]
+
+
+@given(scores())
+def test_lowest_and_highest_are_the_ends_of_each_slice(score: Score) -> None:
+    slices = slice_score(score)
+    for index in range(len(slices)):
+        pitches = slices.pitches(index)
+        assert slices.lowest[index] == (pitches[0] if pitches else 32767)
+        assert slices.highest[index] == (pitches[-1] if pitches else -1)

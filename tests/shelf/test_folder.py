@@ -6,17 +6,21 @@ import signal
 import subprocess
 import sys
 import textwrap
+from dataclasses import replace
 from pathlib import Path
 
 import music21
 import pytest
 
 from sonorarium.errors import InputError
-from sonorarium.score.finding import find
+from sonorarium.score.chain import Chain
+from sonorarium.score.chaining import find_chains
+from sonorarium.score.finding import find, find_best
+from sonorarium.score.listing import By, Listing
 from sonorarium.score.query import Query
 from sonorarium.score.reading import read_score
 from sonorarium.shelf import folder
-from sonorarium.shelf.folder import FolderResult, Unsearched, score_files, search_folder
+from sonorarium.shelf.folder import FolderResult, Unsearched, score_files, search_folder, search_nearest
 from tests.shelf.deadly import search_or_die
 
 CORPUS = Path(music21.__file__).parent / "corpus"
@@ -175,3 +179,41 @@ def test_the_json_form_has_these_keys() -> None:
         *("files", "files_with", "bars", "notes", "unsearched"),
     ]
     assert plain["passages"] == [p.as_dict() for p in result.passages]
+
+
+def test_a_row_of_sets_is_searched_for_in_many_files(shelf: Path) -> None:
+    chain = Chain.of("3-11 then 3-10 within 2 quarters", kind="chord")
+    result = search_folder([shelf], chain, limit=4, jobs=2)
+    files = score_files([shelf])
+    every = [one for path in files for one in find_chains(read_score(path), chain).chains]
+    assert result.chains == tuple(sorted(every, key=lambda one: one.key("salience"))[:4])
+    assert (result.count, result.is_cut, result.passages) == (len(every), True, ())
+    by_itself = [search_folder([shelf], link, jobs=1).count for link in chain.links]
+    assert list(result.link_counts) == by_itself
+
+
+@pytest.mark.parametrize("by", ["place", "teachability"])
+def test_other_orders_hold_over_many_files(shelf: Path, by: By) -> None:
+    query = replace(Query.of("3-10", kind="chord"), listing=Listing(by, fold=True))
+    result = search_folder([shelf], query, limit=9, jobs=2)
+    every = [p for path in score_files([shelf]) for p in find_best(read_score(path), query).passages]
+    assert result.passages == tuple(sorted(every, key=lambda one: one.key(by))[:9])
+    assert (result.by, result.count - result.folded) == (by, len(every))
+
+
+def test_how_much_was_searched_is_counted() -> None:
+    scores = [read_score(path) for path in CHORALES]
+    result = search_folder(CHORALES, QUERY)
+    assert result.bars == sum(len(score.bars) for score in scores)
+    assert result.notes == sum(len(score.sounding) for score in scores)
+
+
+def test_what_comes_nearest_is_told() -> None:
+    query = Query.of("6-20")  # no chorale is hexatonic
+    assert not search_folder(CHORALES, query).count
+    nearest = search_nearest(CHORALES, query, limit=3)
+    assert len(nearest.passages) == 3
+    for passage in nearest.passages:
+        assert passage.near
+        assert passage.near.semitones == 1
+    assert not search_nearest([OP_19 / "movement6.mxl"], Query.of("11-1", kind="chord")).passages
