@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from sonorarium.lesson.examples import Example
 from sonorarium.render.sound import Clip
 
 
@@ -29,6 +30,10 @@ class Figure:
         Its sound.
     width_mm : float
         Width on paper; the page never sets it wider than the text.
+    example : Sheet or Bars, optional
+        The music shown, for notation software.
+    label : str
+        ``Figure 3`` or ``Sound 1``: what every form of the lesson calls it; "" where it has no number.
     """
 
     svg: str
@@ -37,6 +42,8 @@ class Figure:
     source: str = ""
     clip: Clip | None = None
     width_mm: float = 160.0
+    example: Example | None = None
+    label: str = ""
 
 
 @dataclass(frozen=True)

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import hashlib
+from collections.abc import Collection
+
 from sonorarium.errors import NothingFoundError
 from sonorarium.lesson.blocks import Figure, Made
+from sonorarium.lesson.cache import kept_drawing
+from sonorarium.lesson.examples import bars_of
 from sonorarium.lesson.markdown import Directive
 from sonorarium.lesson.roles import signed
 from sonorarium.lesson.sounds import clip_of
 from sonorarium.pcs.subject import subject
-from sonorarium.render.engraving import PassageLook, engrave_passage
+from sonorarium.render.engraving import Engraving, PassageLook, engrave_passage
 from sonorarium.render.hearing import hear_bars
 from sonorarium.score.barnames import bar_range, bars_in_words
 from sonorarium.score.finding import find_best
@@ -17,6 +22,8 @@ from sonorarium.score.query import KINDS, Query
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
 from sonorarium.study.folder import Study
+
+LOOK = PassageLook(width_mm=160.0, part_names=False)
 
 MOST_BARS = 24
 """An excerpt longer than this is cut, and the cut is said: a page is for reading, not for the whole piece."""
@@ -33,13 +40,25 @@ def make_passage(directive: Directive, study: Study) -> Made:
     if bars[1] - bars[0] >= MOST_BARS:
         bars = bars[0], bars[0] + MOST_BARS - 1
         remarks.append(f"only the first {MOST_BARS} bars are shown; name the bars to choose others")
-    drawing = engrave_passage(
-        score, *bars, marked_rows=passage.rows if passage else (), look=PassageLook(width_mm=160.0, part_names=False)
-    )
+    drawing = engraved_bars(score, bars, marked_rows=passage.rows if passage else ())
     clip = clip_of(hear_bars(score, *bars)) if directive.choice("sound", ("yes", "no")) == "yes" else None
     caption = directive.body or _caption(score, bars, passage)
-    figure = Figure(drawing.svg, drawing.description, caption, source_line(score, bars), clip, drawing.width_mm)
+    source, example = source_line(score, bars), bars_of(score, bars)
+    figure = Figure(drawing.svg, drawing.description, caption, source, clip, drawing.width_mm, example)
     return Made((figure,), (*remarks, *drawing.remarks))
+
+
+def engraved_bars(score: Score, bars: tuple[int, int], *, marked_rows: Collection[int] = ()) -> Engraving:
+    """Engrave some bars with certain notes marked, or take the drawing from the cache where it was made before.
+
+    The recipe holds the digest of the file, and all that the drawing takes from the score besides: corrections that
+    lie beside a file change the score, not the file.
+    """
+    rows = tuple(int(row) for row in marked_rows)
+    told = (score.title, score.composer, score.parts, score.bars["label"].tolist()[bars[0] : bars[1] + 1])
+    elements = hashlib.sha256(score.element_note.tobytes()).hexdigest()
+    recipe = f"bars {score.digest} {bars} {rows} {LOOK} {told} {elements}"
+    return kept_drawing(recipe, lambda: engrave_passage(score, *bars, marked_rows=rows, look=LOOK))
 
 
 def _searched(directive: Directive, score: Score, bars: tuple[int, int]) -> Passage:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sonorarium.lesson.blocks import Figure, Made
+from sonorarium.lesson.cache import kept_drawing
+from sonorarium.lesson.examples import sheet_of_columns
 from sonorarium.lesson.markdown import Directive
 from sonorarium.lesson.sounds import clip_of
 from sonorarium.pcs.subject import Subject, subject
 from sonorarium.pitch.voicing import close_position, usual_voicing, written
 from sonorarium.render.engraving import Column, Engraving, engrave_notes, scale
 from sonorarium.render.hearing import hear_set
+from sonorarium.render.sheet import Sheet
 from sonorarium.render.sound import Clip
 from sonorarium.study.folder import Study
 
@@ -19,20 +24,34 @@ def make_scale(directive: Directive, study: Study) -> Made:
     """The scale directive: a set engraved as a row of notes."""
     shown = subject(directive.argument)
     below = directive.choice("below", ("degrees", "names", "none"))
-    drawing = engrave_scale(shown, below=below)
-    return Made((_figure(drawing, directive, _clip(directive, shown, "scale"), shown.title),))
+    columns, description = scale_columns(shown, below), _in_words(shown)
+    drawing = engraved(columns, description=description)
+    clip = _clip(directive, shown, "scale")
+    return Made((_figure(drawing, directive, clip, shown.title, sheet_of_columns(columns, shown.title)),))
 
 
 def make_chord(directive: Directive, study: Study) -> Made:
     """The chord directive: a set engraved as its notes were typed with octaves, else in close position."""
     shown = subject(directive.argument)
     column = Column(written(usual_voicing(shown).pitches, shown.notes))
-    drawing = engrave_notes([column], staff_mm=STAFF_MM)
-    return Made((_figure(drawing, directive, _clip(directive, shown, "chord"), shown.title),))
+    clip = _clip(directive, shown, "chord")
+    sheet = sheet_of_columns([column], shown.title)
+    return Made((_figure(engraved([column]), directive, clip, shown.title, sheet),))
+
+
+def engraved(columns: Sequence[Column], *, description: str = "", staff_mm: float = STAFF_MM) -> Engraving:
+    """Engrave columns of notes, or take the drawing from the cache where it was made before."""
+    recipe = f"notes {tuple(columns)!r} {description!r} {staff_mm!r}"
+    return kept_drawing(recipe, lambda: engrave_notes(columns, description=description, staff_mm=staff_mm))
 
 
 def engrave_scale(shown: Subject, *, below: str = "degrees", staff_mm: float = STAFF_MM) -> Engraving:
     """Engrave a set from its first note up to the octave, with degrees, names or nothing under the notes."""
+    return engrave_notes(scale_columns(shown, below), staff_mm=staff_mm, description=_in_words(shown))
+
+
+def scale_columns(shown: Subject, below: str = "degrees") -> tuple[Column, ...]:
+    """The notes of a set from its first up to the octave, with degrees, names or nothing under them."""
     pitches = close_position(shown.rising).pitches
     pitches = (*pitches, pitches[0] + 12)
     words = {
@@ -40,15 +59,16 @@ def engrave_scale(shown: Subject, *, below: str = "degrees", staff_mm: float = S
         "names": tuple(note.sign for note in (*shown.notes, shown.notes[0])),
         "none": ("",) * len(pitches),
     }[below]
-    return engrave_notes(
-        scale(written(pitches, shown.notes), words),
-        staff_mm=staff_mm,
-        description=f"{shown.title}: {', '.join(note.sign for note in shown.notes)}",
-    )
+    return scale(written(pitches, shown.notes), words)
 
 
-def _figure(drawing: Engraving, directive: Directive, clip: Clip | None, title: str) -> Figure:
-    return Figure(drawing.svg, drawing.description, directive.body or title, clip=clip, width_mm=drawing.width_mm)
+def _in_words(shown: Subject) -> str:
+    return f"{shown.title}: {', '.join(note.sign for note in shown.notes)}"
+
+
+def _figure(drawing: Engraving, directive: Directive, clip: Clip | None, title: str, sheet: Sheet) -> Figure:
+    caption = directive.body or title
+    return Figure(drawing.svg, drawing.description, caption, clip=clip, width_mm=drawing.width_mm, example=sheet)
 
 
 def _clip(directive: Directive, shown: Subject, way: str) -> Clip | None:

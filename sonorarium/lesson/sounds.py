@@ -4,19 +4,24 @@ from __future__ import annotations
 
 from sonorarium.errors import InputError
 from sonorarium.lesson.blocks import Figure, Made
+from sonorarium.lesson.cache import kept_clip
 from sonorarium.lesson.markdown import Directive
 from sonorarium.pcs.subject import subject
 from sonorarium.render.hearing import WAYS, hear_bars, hear_set
 from sonorarium.render.performance import TEMPO_QPM, Performance
-from sonorarium.render.sound import Clip, to_audio
+from sonorarium.render.sound import Clip, source_state, to_audio
 from sonorarium.score.barnames import bar_range, bars_in_words
 from sonorarium.score.reading import read_score
 from sonorarium.study.folder import SCORE_SUFFIXES, Study
 
 
 def clip_of(performance: Performance) -> Clip:
-    """The sound of a performance in the form that a page carries: Opus, small and played by every browser."""
-    return to_audio(performance, format="opus")
+    """The sound of a performance in the form that a page carries: Opus, small and played by every browser.
+
+    It is taken from the cache where it was made before (`sonorarium.lesson.cache`).
+    """
+    recipe = f"opus {performance!r} {source_state()}"
+    return kept_clip(recipe, lambda: to_audio(performance, format="opus"))
 
 
 def make_sound(directive: Directive, study: Study) -> Made:

@@ -194,6 +194,23 @@ def save(performance: Performance, path: Path, *, soundfont: str | Path | None =
     return clip
 
 
+def source_state(soundfont: str | Path | None = None) -> str:
+    """What tells one state of a SoundFont from another: its name, size and time of change.
+
+    Parameters
+    ----------
+    soundfont : str or Path, optional
+        As for `to_audio`.
+
+    Raises
+    ------
+    InputError, ToolError
+        Where there is none.
+    """
+    source = _source(soundfont)
+    return f"{source.name} {source.size} {source.modified_ns}"
+
+
 @dataclass(frozen=True)
 class _Source:
     """A SoundFont file in one state; hashable, so that what is known of it can be kept."""
