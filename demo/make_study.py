@@ -1,4 +1,4 @@
-"""Build the demo study: copy it to a folder, read and search its pieces, build its lessons, say what was made."""
+"""Build the demo study: copy it to a folder, read and search its pieces, build its course, say what was made."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ import sys
 import time
 from pathlib import Path
 
-from sonorarium.lesson.building import build_lesson, read_lesson
+from sonorarium.lesson.course import build_course
+from sonorarium.lesson.ledger import read_ledger
 from sonorarium.pcs.reading import read_set
 from sonorarium.score.finding import find
 from sonorarium.score.reading import read_score
@@ -41,6 +42,16 @@ def tell_pieces(study: Study) -> None:
         )
 
 
+def tell_ledger(study: Study) -> None:
+    """One line for each lesson: the scales and classes that it shows, and how many it brings that are new."""
+    met: set[object] = set()
+    for entry in read_ledger(study).entries:
+        classes = set(entry.classes())
+        scales = ", ".join(one.title for one in entry.collections)
+        print(f"  {entry.title}: {len(classes)} set classes, {len(classes - met)} of them new; {scales}")
+        met |= classes
+
+
 def main() -> None:
     """Build everything and print where it is."""
     began = time.perf_counter()
@@ -48,15 +59,13 @@ def main() -> None:
     study = lay_out(folder)
     print(f"{study.title}\n  {study.folder}\n\nPieces, and the bars in which they keep to a double harmonic scale:")
     tell_pieces(study)
-    print("\nLessons:")
-    for path in study.lessons():
-        lesson = read_lesson(path, study)
-        counts = ", ".join(f"{n} {name}" for name, n in lesson.count().items())
-        for file in build_lesson(lesson, study.folder / "made"):
-            print(f"  {file}")
-        print(f"    {counts}")
+    print("\nWhat each lesson covers:")
+    tell_ledger(study)
+    print("\nThe course; begin with index.html:")
+    for file in build_course(study, study.folder / "made").files:
+        print(f"  {file}")
     print(
-        f"\nMade in {time.perf_counter() - began:.1f} s. Open the .html file in a browser; set the volume low first."
+        f"\nMade in {time.perf_counter() - began:.1f} s. Open index.html in a browser; set the volume low first."
     )
 
 

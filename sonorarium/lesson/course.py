@@ -1,4 +1,4 @@
-"""A course: all lessons of a study as a small site that opens from disk, with indexes of sets, of pieces and of terms.
+"""A course: all lessons of a study as a small site that opens from disk, with indexes of sets, pieces and terms.
 
 ``index.html`` lists the lessons with what each covers; ``sets.html``, ``pieces.html`` and ``terms.html`` lead to the
 very section of a lesson in which a thing stands; each lesson is its own page, as it is built alone, with the way to
@@ -20,7 +20,7 @@ import jinja2
 from markdown_it.token import Token
 from markupsafe import Markup
 
-from sonorarium.errors import InputError, NothingFoundError
+from sonorarium.errors import InputError, NothingFoundError, SonorariumError
 from sonorarium.files import write_whole
 from sonorarium.lesson.blocks import Figure
 from sonorarium.lesson.building import Lesson, build_lesson, read_lesson
@@ -168,7 +168,7 @@ def _chapters(study: Study, *, allow_false: bool) -> list[Chapter]:
             )
         try:
             chapters.append(Chapter(number, name, read_lesson(path, study, allow_false=allow_false)))
-        except InputError as error:
+        except SonorariumError as error:
             error.sentence = f"{name}: {error.sentence}"
             raise
     if not chapters:
@@ -281,12 +281,11 @@ def _set_groups(chapters: Mapping[str, Chapter], ledger: Ledger) -> list[dict[st
     groups: list[dict[str, object]] = []
     if scales:
         rows = [_row(signed(title), scales[title][0].pcset, scales[title], chapters) for title in sorted(scales)]
-        groups.append({"title": "Scales", "head": "scale", "rows": rows, "note": ""})
+        groups.append({"title": "Scales", "head": "scale", "rows": rows})
     classes = [one for one in ledger.by_class if one.cardinality >= LEAST]
     for size, of_size in groupby(classes, key=lambda one: one.cardinality):
         rows = [_row(one.label, one.representative, ledger.by_class[one], chapters) for one in of_size]
-        note = "Shapes are prime forms. Listed: it stands in a table or figure and is not dwelt on."
-        groups.append({"title": f"Classes of {_SIZES[size]} notes", "head": "class", "rows": rows, "note": note})
+        groups.append({"title": f"Classes of {_SIZES[size]} notes", "head": "class", "rows": rows})
     return groups
 
 

@@ -114,7 +114,7 @@ class Entry:
     @property
     def collections(self) -> tuple[Meeting, ...]:
         """The scales that it shows, each kind once, as first met."""
-        return tuple({m.pcset.label: m for m in reversed(self.meetings) if m.collection}.values())[::-1]
+        return _first_of_each_kind(self.meetings)
 
     def classes(self, *depths: Depth) -> tuple[SetClass, ...]:
         """The classes that it shows or lists, in catalogue order."""
@@ -150,7 +150,7 @@ class Ledger:
     @cached_property
     def collections(self) -> tuple[Meeting, ...]:
         """Every kind of scale that is shown, where it is first met."""
-        return tuple({m.pcset.label: m for m in reversed(self.meetings) if m.collection}.values())[::-1]
+        return _first_of_each_kind(self.meetings)
 
     def before(self, lesson: str) -> Ledger:
         """The ledger of the lessons before one; raises `InputError` where the course has no such lesson."""
@@ -356,6 +356,14 @@ def held_classes(notes: SetFacts, sizes: Iterable[int], *, tn: bool = False) -> 
     counts = catalogue.tn_counts() if tn else catalogue.tni_counts()
     held: NDArray[np.bool_] = (counts[notes.mask] > 0) & np.isin(tables.size()[masks], list(sizes))
     return held
+
+
+def _first_of_each_kind(meetings: Iterable[Meeting]) -> tuple[Meeting, ...]:
+    found: dict[str, Meeting] = {}
+    for meeting in meetings:
+        if meeting.collection:
+            found.setdefault(meeting.pcset.label, meeting)
+    return tuple(found.values())
 
 
 def _counts(pcset: PcSet) -> bool:
