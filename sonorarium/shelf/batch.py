@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
+_FEW_GROUPS = 8
+
 _OF_SEARCH = ("score", "kind", "form", "first", "last", "onset", "end", "notes", "salience")
 
 
@@ -131,7 +133,8 @@ class Batch:
         return groups
 
     def _groups_of(self, name: str, groups: list[int], columns: Sequence[str] | None = None) -> pa.Table:
-        return self._read(name, lambda file: file.read_row_groups(groups, columns=columns))
+        threads = len(groups) > _FEW_GROUPS  # for a few, calling the threads takes longer than reading
+        return self._read(name, lambda file: file.read_row_groups(groups, columns=columns, use_threads=threads))
 
     @cached_property
     def numbers(self) -> NDArray[np.int32]:

@@ -1,12 +1,12 @@
 import json
 import shutil
+import time
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
-from sonorarium.cli import shelf as command
-from sonorarium.cli.shelf import app
+from sonorarium.cli.shelf import _progress, app
 from sonorarium.errors import DamagedError, InputError
 from sonorarium.shelf.indexing import Progress
 from sonorarium.shelf.shelf import VARIABLE
@@ -96,8 +96,8 @@ def test_a_folder_that_is_not_there_is_left_as_it_is(folder: Path) -> None:
 
 def test_progress_has_rate_and_time_left(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     now = [0.0]
-    monkeypatch.setattr(command.time, "monotonic", lambda: now[0])
-    with command._progress("Indexing") as tell:
+    monkeypatch.setattr(time, "monotonic", lambda: now[0])
+    with _progress("Indexing") as tell:
         for second in (1.0, 20.0, 40.0):
             now[0] = second
             tell(Progress(int(second), 40, int(second) * 100))

@@ -10,6 +10,7 @@ import pytest
 
 from sonorarium.errors import InputError
 from sonorarium.score.query import Query
+from sonorarium.score.reading import read_score
 from sonorarium.shelf import indexing
 from sonorarium.shelf import snapshot as snapshots
 from sonorarium.shelf.checking import check_shelf
@@ -74,12 +75,10 @@ def test_a_damaged_file_is_listed_and_stops_nothing(shelf: Shelf, folder: Path) 
 
 
 def test_an_unforeseen_fault_loses_one_file_only(shelf: Shelf, folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    read = indexing.read_score
-
     def fail_on_one(path: str) -> object:
         if path.endswith("01.mxl"):
             raise ZeroDivisionError("a bar of no length")
-        return read(path)
+        return read_score(path)
 
     monkeypatch.setattr(indexing, "read_score", fail_on_one)
     added = add_folders(shelf, [folder], jobs=1)
