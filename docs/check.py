@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 from sonorarium.cli import manual as commands
+from sonorarium.lesson import claims
 from sonorarium.lesson import drillmanual as drills
 from sonorarium.lesson import manual as lessons
 
@@ -60,6 +61,7 @@ GENERATED = {
     "docs/commands.md": command_pages,
     "docs/lessons.md": lesson_pages,
     "docs/drills.md": drills.manual,
+    "docs/claims.md": claims.grammar_page,
 }
 
 

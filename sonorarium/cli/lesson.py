@@ -54,7 +54,7 @@ def check_command(
     every: Annotated[bool, typer.Option("--all", help="Also what is true, and what was not understood.")] = False,
     as_json: Json = False,
 ) -> None:
-    """Check the statements about sets in a text: print each false one with its line. Exit status 1 if one is false."""
+    """Check the statements about sets in a text; print each false one with its line. Exit status 1 if one is."""
     from sonorarium.lesson.checking import check_file
 
     checked = [(file, one) for file in files for one in check_file(file)]

@@ -1,20 +1,21 @@
 """Claims: one statement about sets, checked by computation.
 
-The grammar is the sum of the forms of `sonorarium.lesson.identities`, `sonorarium.lesson.contents`,
-`sonorarium.lesson.kinship` and `sonorarium.lesson.testimony`; each form carries its examples, and the manual page is
-made of them (``docs/claims.md``). Under the role ``claim`` a label that is written wrong makes the statement false; in
+The grammar is the sum of the forms of `sonorarium.lesson.identities`, `sonorarium.lesson.members`,
+`sonorarium.lesson.contents`, `sonorarium.lesson.kinship` and `sonorarium.lesson.testimony`; each form carries its
+examples, and the manual page is made of them (``docs/claims.md``). Under the role ``claim`` a label that is written
+wrong makes the statement false; in
 running text it is reported by itself.
 """
 
 from __future__ import annotations
 
-from sonorarium.lesson import contents, identities, kinship, testimony
+from sonorarium.lesson import contents, identities, kinship, members, testimony
 from sonorarium.lesson.labels import stated_labels
 from sonorarium.lesson.statements import Form, weigh
 from sonorarium.lesson.terms import Setting
 from sonorarium.lesson.verdicts import Verdict
 
-FORMS: tuple[Form, ...] = (*testimony.FORMS, *kinship.FORMS, *identities.FORMS, *contents.FORMS)
+FORMS: tuple[Form, ...] = (*testimony.FORMS, *kinship.FORMS, *identities.FORMS, *members.FORMS, *contents.FORMS)
 """Every form, in the order in which they are tried."""
 
 
@@ -74,13 +75,13 @@ false statement (exit status 2) unless it is told `--allow-false`, and remarks o
 
 ## How statements are read
 
-A sentence is understood only as a whole, clause by clause. What can mean several things counts as understood only where
-all meanings lead to the same answer; what asks, supposes, doubts or quotes is not read. What is not understood is never
-called false.
+A sentence is understood only as a whole, clause by clause. What can mean several things counts as understood only
+where all meanings lead to the same answer; what asks, supposes, doubts or quotes is not read. What is not understood
+is never called false.
 
 A set is written as anywhere else: `D double harmonic`, `Ebmaj7#5`, `C E Ab B`, `4-19B`, `[0148]`, `6-Z10B on G`; also
-a scale or chord without a place (`the double harmonic`, `a major triad`), with an article and a noun (`the class 5-22`,
-`the notes C, E, A♭ and B`), or `the scale`, where the lesson is about one. Numbers may be figures or words.
+a scale or chord without a place (`the double harmonic`, `a major triad`), with an article and a noun (`the class
+5-22`, `the notes C, E, A♭ and B`), or `the scale`, where the lesson is about one. Numbers may be figures or words.
 
 - Prime forms are Rahn's unless the statement says Forte.
 - Two sets at a place meet note by note; in all other cases their classes do.
@@ -88,9 +89,9 @@ a scale or chord without a place (`the double harmonic`, `a major triad`), with 
 - Evenness is by the sum of chords unless "by degrees" or "by division" is said.
 - Many forms may be denied: `7-22 does not hold 5-35`, `4-19 is not the partner of 4-20`.
 
-Measured on 200 true and 200 false statements of the trade (`tests/lesson/claims`): 175 of the true and 177 of the false
-ones were understood, and every one of these was judged rightly; of the 23 pairs in free prose, 1 of the true and 1 of
-the false.
+Measured on 200 true and 200 false statements of the trade (`tests/lesson/claims`): 175 of the true and 177 of the
+false ones were understood, and every one of these was judged rightly. Most of them are worded in the forms below; of
+the 23 pairs in free prose, 1 of the true and 1 of the false was understood.
 
 ## Forms
 """

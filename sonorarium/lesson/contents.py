@@ -1,10 +1,10 @@
-"""Statements on what lies inside what: subsets and how often, what only one scale has, and how many classes there are.
+"""Statements on what lies inside what: subsets and how often, what only one scale has, how many classes there are.
 
 How terms meet
 --------------
 * Two terms with a place meet note by note: E/C lies in D double harmonic only where its notes do.
-* In all other cases the class counts: 5-22 in any scale, a chord without a place in a scale anywhere. A label without a
-  letter counts under transposition and inversion; a chord or scale without a place under transposition alone.
+* In all other cases the class counts: 5-22 in any scale, a chord without a place in a scale anywhere. A label without
+  a letter counts under transposition and inversion; a chord or scale without a place under transposition alone.
 * "Only", "no sister" and "none" speak of a family; where none is named, of the scales without consecutive semitones.
 """
 
@@ -177,7 +177,8 @@ def _inside_counts(mask: int, size: int, *, alone: bool) -> NDArray[np.uint16]:
     """How often each class of a size lies in a set, under transposition alone or under inversion too."""
     masks = catalogue.tn_masks() if alone else catalogue.tni_masks()
     counts = catalogue.tn_counts() if alone else catalogue.tni_counts()
-    return counts[mask, tables.size()[masks] == size]
+    found: NDArray[np.uint16] = counts[mask, tables.size()[masks] == size]
+    return found
 
 
 def _under(asked: Asked) -> str:
@@ -211,11 +212,12 @@ def _subsets(asked: Asked) -> Outcome | None:
 
 
 _IN = "(?:in|inside|within)"
-_LIES = "(?:(?:is|are|can be) (?:found |contained |included |embedded |held )?|(?:lie|sit|occur|appear)s? |fits? )(?:also )?"
+_FOUND = "(?:found |contained |included |embedded |held )?"
+_LIES = f"(?:(?:is|are|can be) {_FOUND}|(?:lie|sit|occur|appear)s? |fits? )(?:also )?"
 _HOLDS = "(?:contain|hold|include|embed)s?"
 _ALONE = "(?P<alone> under transposition(?: alone)?| counting mirrors apart)?"
 _NO_SISTER = "(?:no sister(?: scale)?s?|none of (?:its|the) sisters)"
-_TRIADS = r"(?P<a>\S[\w\s-]*?(?:triad|chord|seventh|ninth|sixth))s?"
+_TRIADS = r"(?P<a>(?:\S[\w\s-]*?)?(?:triad|chord|dominant seventh|half-diminished seventh))s?"
 
 FORMS = (
     Form(

@@ -1,10 +1,10 @@
-"""Statements on what a set is: its class, prime form, vector, partner, complement, notes, degrees, steps and symmetry.
+"""Statements on what a set is: its class, prime form, vector, partner, complement, mirror and number of forms.
 
 Conventions
 -----------
 * Prime forms are Rahn's (1980) unless the statement says Forte (1973).
-* "Symmetrical" may mean either symmetry; a set that only transposition maps to itself is then not understood. "Its own mirror"
-  means inversion, "around D" needs a set at a place, and names one end of an axis or both.
+* "Symmetrical" may mean either symmetry; a set that only transposition maps to itself is then not understood. "Its
+  own mirror" means inversion, "around D" needs a set at a place, and names one end of an axis or both.
 * Of a class without a letter, "forms" are counted under transposition and inversion; of anything else the word is
   understood only where both ways of counting agree.
 * "The complement" of notes at a place is the notes left over; of a class, a class.
@@ -19,8 +19,8 @@ from sonorarium.lesson.statements import Asked, Form
 from sonorarium.lesson.terms import Term, number, prime_digits
 from sonorarium.lesson.verdicts import Outcome
 from sonorarium.pcs import symmetry
-from sonorarium.pcs.pcset import PcSet, step_pattern
-from sonorarium.pcs.spelling import Spelled, read_note, spell_in
+from sonorarium.pcs.pcset import PcSet
+from sonorarium.pcs.spelling import read_note, spell_in
 
 _DIGIT = "0123456789te"
 
@@ -87,10 +87,7 @@ def _same_vector(asked: Asked) -> Outcome:
 
 
 def _intervals(asked: Asked) -> Outcome | None:
-    if asked.said("m"):
-        at = number(asked.said("m"))
-    else:
-        at = 6
+    at = number(asked.said("m")) if asked.said("m") else 6  # a tritone where no class is named
     if not 1 <= at <= 6:
         return None
     found = asked.one("a").pcset.interval_vector[at - 1]
@@ -204,84 +201,6 @@ def _forms(asked: Asked) -> Outcome | None:
     else:
         return None
     return Outcome(count == number(asked.said("n")), f"{term.title} has {count} forms")
-
-
-# --- notes, names, degrees, steps -----------------------------------------------------------------------------------
-
-
-def _size(asked: Asked) -> Outcome | None:
-    outcomes = [(t.title, t.pcset.cardinality) for t in asked.terms["as"]]
-    wanted = number(asked.said("n"))
-    return Outcome(all(n == wanted for _, n in outcomes), "; ".join(f"{t} has {n} notes" for t, n in outcomes))
-
-
-def _notes(asked: Asked) -> Outcome | None:
-    term = asked.one("a")
-    if term.sort != "place":
-        return None
-    given = [read_note(word) for word in re.findall(r"[A-G][b#♭♯x𝄪𝄫]*", asked.said("notes"))]
-    spelled = bool(asked.said("spelled"))
-    right = set(given) == set(term.names) if spelled else PcSet(note.pc for note in given) == term.pcset
-    return Outcome(right, f"the notes of {term.title} are {' '.join(note.sign for note in term.names)}")
-
-
-def _same_notes(asked: Asked) -> Outcome | None:
-    one, other = asked.one("a"), asked.one("b")
-    if one.sort != "place" or other.sort != "place":
-        return None
-    alike = one.pcset.cardinality == other.pcset.cardinality
-    return Outcome(one.pcset == other.pcset, f"{other.title} has the notes {_signs(other)}", sense=alike)
-
-
-def _signs(term: Term) -> str:
-    return " ".join(note.sign for note in term.names)
-
-
-def _called(asked: Asked) -> Outcome | None:
-    """Notes that are called by a chord symbol or the name of a scale."""
-    one, other = asked.one("a"), asked.one("b")
-    bare = one.sort == "place" and not one.rooted and len(one.names) >= 3
-    if not bare or other.sort != "place" or not (other.rooted or asked.said("called")):
-        return None
-    alike = one.pcset.cardinality == other.pcset.cardinality
-    return Outcome(one.pcset == other.pcset, f"{other.title} has the notes {_signs(other)}", sense=alike)
-
-
-def _degree(asked: Asked) -> Outcome | None:
-    term = asked.one("a")
-    at = number(asked.said("nth"))
-    if term.sort != "place" or not term.rooted or not 1 <= at <= len(term.names):
-        return None
-    if asked.said("degree") and len(term.names) != 7:
-        return None  # degrees of other scales go by the seven letters in some books, by their order in others
-    right: Spelled = term.names[at - 1]
-    given = read_note(asked.said("note"))
-    number_of = {note.pc: n for n, note in enumerate(term.names, start=1)}.get(given.pc)
-    if number_of is not None and at not in (number_of, 1) and given.pc == right.pc:
-        return None
-    return Outcome(given.pc == right.pc, f"degree {at} of {term.title} is {right.sign}")
-
-
-def _has_note(asked: Asked) -> Outcome | None:
-    term = asked.one("a")
-    if term.sort != "place":
-        return None
-    given = [read_note(word).pc for word in re.findall(r"[A-G][b#♭♯x]*", asked.said("notes"))]
-    fits = [pc in term.pcset for pc in given]
-    if asked.said("no"):
-        return Outcome(not any(fits), f"the notes of {term.title} are {_signs(term)}")
-    return Outcome(all(fits), f"the notes of {term.title} are {_signs(term)}")
-
-
-def _steps(asked: Asked) -> Outcome | None:
-    term = asked.one("a")
-    if term.sort == "class" or not term.rooted:
-        return None
-    given = tuple(map(int, asked.said("steps").split("-")))
-    right = step_pattern(term.rising)
-    whole = given if len(given) == len(right) else (*given, 12 - sum(given))
-    truth = f"the steps of {term.title} are {'-'.join(map(str, right))}"
-    return Outcome(whole == right, truth, sense=len(whole) == len(right))
 
 
 _BY = (
@@ -480,74 +399,6 @@ FORMS = (
             "Cmaj7#5 belongs to the class 4-19",
             "the notes C, E, Ab and B form 4-19",
         ),
-        turns=True,
-    ),
-    Form(
-        "size",
-        (r"<as> (?:has|have|is of|are of) <n> notes", r"there are <n> notes in <as>"),
-        _size,
-        ("7-22 has seven notes",),
-        turns=False,
-    ),
-    Form(
-        "notes",
-        (
-            r"the notes of <a> are <notes>",
-            r"<a> (?:has|consists of|is made of) (?:the notes )?<notes>",
-            r"<a> is (?P<spelled>spelled|spelt|written) <notes>",
-        ),
-        _notes,
-        ("the notes of D double harmonic are D Eb F# G A Bb C#", "F# mixolydian b6 is spelled F# G# A# B C# D E"),
-        turns=True,
-    ),
-    Form(
-        "has a note",
-        (
-            r"<notes> (?:is a note|are notes) of <a>",
-            r"<a> (?:has|holds|contains) (?P<no>no )<notes>",
-            r"<a> (?:has|holds|contains) (?:the notes? |an? )?<notes>",
-            r"<notes> (?:is|are) (?P<no>no notes?) of <a>",
-        ),
-        _has_note,
-        ("D double harmonic has the note C#", "C lydian has no Bb"),
-    ),
-    Form(
-        "same notes",
-        (r"<a> and <b> (?:have|share) the same notes", r"<a> has the same notes as <b>", r"<a> equals <b>"),
-        _same_notes,
-        ("D dorian and C major have the same notes", "Am7 has the same notes as C6"),
-        turns=True,
-    ),
-    Form(
-        "name",
-        (
-            r"<a> (?:is|are) (?P<called>called|named) <b>",
-            r"<a> (?:is|are|make|makes|form|forms|spells?) (?:the (?:chord|scale) )?<b>",
-        ),
-        _called,
-        ("C E G# B is called Cmaj7#5", "D Eb F# G A Bb C# is D double harmonic"),
-        turns=True,
-    ),
-    Form(
-        "degree",
-        (
-            r"the <nth> (?:(?P<degree>degree)|note) of <a> is <note>",
-            r"<note> is the <nth> (?:(?P<degree>degree)|note) of <a>",
-        ),
-        _degree,
-        ("the third degree of D double harmonic is F#",),
-        turns=True,
-    ),
-    Form(
-        "steps",
-        (
-            r"the steps of <a> are <steps>",
-            r"the step pattern of <a> is <steps>",
-            r"<a> has the (?:steps|step pattern) <steps>",
-            r"<a> (?:goes|rises|runs) <steps>",
-        ),
-        _steps,
-        ("the steps of D double harmonic are 1-3-1-2-1-3-1",),
         turns=True,
     ),
 )

@@ -124,10 +124,8 @@ def _mode_from(asked: Asked) -> Outcome | None:
     scale, mode = asked.one("a"), asked.one("b")
     if not scale.rooted or not mode.rooted or scale.sort == "class":
         return None
-    if asked.said("note"):
-        at = _index(scale, read_note(asked.said("note")).pc)
-    else:
-        at = number(asked.said("nth")) - 1
+    note = asked.said("note")
+    at = _index(scale, read_note(note).pc) if note else number(asked.said("nth")) - 1
     if at is None or not 0 <= at < len(scale.rising):
         return Outcome(False, f"{scale.title} has no such note", sense=_alike(asked))
     heights = _mode_on(scale, at)

@@ -5,10 +5,12 @@ taken for a label only where that is **sure**:
 
 * it has a Z or a letter (``6-Z10``, ``4-19B``); or
 * a word for a class stands right before it ("the class 5-15", "tetrachord 4-19"); or
-* its sentence speaks of classes (a sure label, or a word such as prime form, vector, subset, partner), and no word for
-  bars, pages or the like, and the pair does not stand before a thing that is counted ("3-5 notes") and begins with 3 to 9.
+* its sentence speaks of classes (a sure label, or a word such as prime form, vector, subset, partner), and no word
+  for bars, pages or the like, and the pair does not stand before a thing that is counted ("3-5 notes") and begins
+  with 3 to 9.
 
-What is not sure is not judged. A class of one's own invention ("4-19C") and longer chains (``1-3-1-2``) are no labels.
+What is not sure is not judged. A class of one's own invention ("4-19C") and longer chains (``1-3-1-2``) are no
+labels.
 """
 
 from __future__ import annotations
@@ -22,7 +24,8 @@ from sonorarium.pcs.setclass import SetClass, canonical_label
 
 _PAIR = re.compile(r"(?<![\w.\-–−/:])(\d{1,2})-([Zz]?)(\d{1,2})([ABab]?)(?![\w\-–−/:%])(?!\.\d)")
 _BEFORE = re.compile(
-    r"\b(?:set[- ])?(?:class(?:es)?|label|(?:tri|tetra|penta|hexa|hepta|octa|nona)chords?|Forte(?:'s)? (?:number|class))\s+"
+    r"\b(?:set[- ])?(?:class(?:es)?|label|Forte(?:'s)? (?:number|class)|"
+    r"(?:tri|tetra|penta|hexa|hepta|octa|nona)chords?)\s+"
     r"(?:(?:of|is|are|called)\s+)?$",
     re.IGNORECASE,
 )
@@ -108,7 +111,7 @@ def _mention(pair: re.Match[str]) -> Mention:
 
 
 def judged(typed: str) -> tuple[str, str]:
-    """The right writing of a label, empty where there is no such class, and what is wrong with it, empty where nothing is.
+    """The right writing of a label and what is wrong with it; the one empty without such a class, the other if right.
 
     >>> judged("6-Z10"), judged("6-10"), judged("4-Z19a")
     (('6-Z10', ''), ('6-Z10', 'the class is written 6-Z10'), ('4-19A', 'the class is written 4-19A'))

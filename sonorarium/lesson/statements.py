@@ -157,7 +157,7 @@ _NUMBERS = ("twos", "threes", "fours", "fives", "sixes", "sevens", "eights", "ni
 
 
 def normal(text: str) -> str:
-    """A statement in the words of the grammar: "pentachord classes" and "five-note classes" are classes of five notes.
+    """A statement in the words of the grammar: "pentachord classes" are classes of 5 notes.
 
     >>> normal("7-34 is the second most even of the sevens"), normal("7-22 holds twelve pentachord classes")
     ('7-34 is the second most even of the classes of 7 notes', '7-22 holds twelve classes of 5 notes')
@@ -215,8 +215,8 @@ def _weigh_one(form: Form, found: re.Match[str], setting: Setting, *, denied: bo
     outcomes = []
     for terms in _readings(slots):
         outcome = form.weigh(Asked(terms, words, setting))
-        if outcome is None and _has_place(terms, slots):
-            continue  # "A" was an article in this reading, and the form asks for a place
+        if outcome is None and _could_be_more(terms, slots):
+            continue  # "A" was an article, or "C major" the chord, and the form asks for something else
         if outcome is None:
             return NOT_UNDERSTOOD
         outcomes.append(replace(outcome, true=outcome.true != denied))
@@ -245,10 +245,11 @@ def _read_slots(words: Mapping[str, str], setting: Setting, heads: set[str]) -> 
     return slots if many <= MOST_READINGS else None
 
 
-def _has_place(terms: Mapping[str, tuple[Term, ...]], slots: Slots) -> bool:
-    """Whether a term without a place might as well have one."""
+def _could_be_more(terms: Mapping[str, tuple[Term, ...]], slots: Slots) -> bool:
+    """Whether a term without a place might as well have one, or a triad might as well be a scale."""
     return any(
-        term.sort == "shape" and any(other.sort == "place" for other in meanings)
+        (term.sort == "shape" and any(other.sort == "place" for other in meanings))
+        or (len(term.rising) == 3 and any(len(other.rising) == 7 for other in meanings))
         for slot, several in slots.items()
         for term, meanings in zip(terms[slot], several, strict=True)
     )

@@ -116,7 +116,13 @@ _NOUNS: dict[str, tuple[type, ...]] = {
 _NOUN = re.compile(rf"({'|'.join(_NOUNS)})\s+(?=\S)", re.IGNORECASE)
 _LONE = re.compile(r"[a-g]|\d{1,2}|[WHTS]|.*(?:\bno\b|\bon the\b).*")
 _PRIME = re.compile(r"[\[(]0[\s,0-9te]*[\])]|0[1-9te]{2,}", re.IGNORECASE)
-_CHORD_WORD = re.compile(r".*(?:triad|chord|seventh|ninth|sixth)s?", re.IGNORECASE)
+_CHORD_WORD = re.compile(r".*(?:triad|chord|dominant seventh|half-diminished seventh)s?", re.IGNORECASE)
+_INTERVAL = re.compile(
+    r"(?:an?\s+|the\s+)?(?:minor|major|perfect|augmented|diminished)\s+"
+    r"(?:second|third|fourth|fifth|sixth|seventh|octave|ninth|tenth)s?",
+    re.IGNORECASE,
+)
+"""What names an interval, though some of it could name a chord."""
 _VAGUE = {"major", "minor", "augmented", "diminished", "half-diminished", "half diminished"}
 
 
@@ -138,6 +144,8 @@ def read_term(text: str, setting: Setting | None = None, *, first: bool = False)
     ['C minor', 'C harmonic minor', 'C melodic minor', 'Cm']
     """
     plain = _tidy(text)
+    if _INTERVAL.fullmatch(plain):
+        return ()
     if plain.lower() in _BACK:
         return (setting.scale,) if setting and setting.scale else ()
     found: dict[Term, None] = {}
@@ -204,8 +212,11 @@ def _meanings(words: str, wanted: tuple[type, ...]) -> Iterator[Term]:
 
 def _bare_numbers(words: str) -> bool:
     """Whether a text is one or two numbers, which a sentence has for other reasons than to name a set."""
-    return "-" not in words and not re.search(r"[A-Za-z]{2}|[A-G]", words) and len(re.findall(r"\d+|[te]", words)) < 3 and not (
-        re.search(r"\d{3}", words)
+    return (
+        "-" not in words
+        and not re.search(r"[A-Za-z]{2}|[A-G]", words)
+        and len(re.findall(r"\d+|[te]", words)) < 3
+        and not (re.search(r"\d{3}", words))
     )
 
 

@@ -334,3 +334,28 @@ def test_drills_are_written(tmp_path: Path) -> None:
     done = run("drill", "D double harmonic", "--count", "4", "--seed", "1", "--out", str(tmp_path))
     assert done.returncode == 0, done.stderr
     assert any(path.suffix == ".pdf" for path in tmp_path.rglob("*"))
+
+
+def test_lesson_check_prints_what_is_false_like_a_linter(tmp_path: Path) -> None:
+    page = tmp_path / "one.md"
+    page.write_text("# One\n\n5-22 is inside 7-22 three times.\n\n5-22 is inside 7-22 twice.\n", encoding="utf-8")
+    done = run("lesson", "check", str(page))
+    assert done.returncode == 1
+    assert done.stdout == f"{page}:3: false: '5-22 is inside 7-22 three times'; 7-22 holds 5-22 twice\n"
+    assert "1 true, 1 false, 0 not understood" in done.stderr
+    assert "understood as: <5-22> is inside <7-22> twice" in run("lesson", "check", "--all", str(page)).stdout
+    refused = run("lesson", "build", str(page))
+    assert (refused.returncode, refused.stdout) == (2, "")
+    assert "Line 3: " in refused.stderr
+    built = run("lesson", "build", "--allow-false", "--form", "html", str(page))
+    assert built.returncode == 0
+    assert "line 3: false: " in " ".join(built.stderr.split())
+
+
+def test_lesson_check_has_stable_keys_and_status_0_where_nothing_is_false(tmp_path: Path) -> None:
+    page = tmp_path / "one.md"
+    page.write_text("5-22 is inside 7-22 twice.\n", encoding="utf-8")
+    found = json_of("lesson", "check", str(page))
+    assert (found["true"], found["false"], found["not_understood"]) == (1, 0, 0)
+    assert found["statements"][0]["line"] == 1
+    assert run("lesson", "check", str(tmp_path / "nowhere.md")).returncode == 2

@@ -76,7 +76,9 @@ def test_a_slip_put_into_a_copy_of_the_demo_is_caught(tmp_path: Path, true: str,
 def test_building_refuses_what_is_false_and_remarks_on_what_is_not_proved(tmp_path: Path) -> None:
     page = tmp_path / "one.md"
     page.write_text("One\n\n5-22 is inside 7-22 three times.\n\n5-22 has a place in 7-22.\n", encoding="utf-8")
-    with pytest.raises(ClaimError, match=r"Line 3: '5-22 is inside 7-22 three times' is false: 7-22 holds 5-22 twice\."):
+    with pytest.raises(
+        ClaimError, match=r"Line 3: '5-22 is inside 7-22 three times' is false: 7-22 holds 5-22 twice\."
+    ):
         read_lesson(page)
     lesson = read_lesson(page, allow_false=True)
     assert lesson.remarks[0].startswith("line 3: false: '5-22 is inside 7-22 three times'")

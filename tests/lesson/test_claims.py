@@ -1,7 +1,8 @@
-"""The corpus of true and false statements is judged rightly wherever it is understood, and the manual says how often."""
+"""The corpus of true and false statements is judged rightly where it is understood; the manual says how often."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -37,16 +38,16 @@ def judged(name: str) -> list[tuple[str, str, Standing]]:
 
 @pytest.mark.parametrize("name", ["true", "false"])
 def test_the_corpus_is_judged_rightly_where_it_is_understood(
-    name: str, record_property: pytest.RecordProperty
+    name: str, record_property: Callable[[str, object], None]
 ) -> None:
     found = judged(name)
-    wrong = [(statement, verdict) for _, statement, verdict in found if verdict not in (name, "not understood")]
+    wrong = [(said, verdict) for _, said, verdict in found if verdict not in (name, "not understood")]
     assert len(found) == len(set(found)) == 200
     assert wrong == []
     understood = sum(verdict == name for _, _, verdict in found)
     prose = [verdict for kind, _, verdict in found if kind == "prose"]
     record_property(f"share understood, {name}", understood / len(found))
-    print(f"{name}: {understood} of {len(found)} understood; of the prose {prose.count(verdict_of(name))} of {len(prose)}")
+    print(f"{name}: {understood} of 200 understood; of the prose, {prose.count(verdict_of(name))} of {len(prose)}")
     assert f"{understood} of the {name}" in grammar_page().replace("\n", " ")
     assert f"{prose.count(verdict_of(name))} of the {name}" in grammar_page().replace("\n", " ")
     assert f"{len(prose)} pairs" in grammar_page()
