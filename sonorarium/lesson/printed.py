@@ -14,11 +14,14 @@ from markdown_it.token import Token
 
 from sonorarium.lesson.blocks import Block, Cell, Facts, Figure, Made, Table
 from sonorarium.lesson.markdown import Page
+from sonorarium.lesson.theme import LIGHT, USUAL, Palette, Theme, dressed
 
 PAPERS = ("a4", "us-letter")
 
 
-def typst_source(page: Page, made: Mapping[int, Made], *, paper: str = "a4") -> tuple[str, dict[str, bytes]]:
+def typst_source(
+    page: Page, made: Mapping[int, Made], *, paper: str = "a4", theme: Theme = USUAL
+) -> tuple[str, dict[str, bytes]]:
     """Write a lesson as Typst source.
 
     Parameters
@@ -29,15 +32,16 @@ def typst_source(page: Page, made: Mapping[int, Made], *, paper: str = "a4") -> 
         What each directive became, by its line.
     paper : str
         ``a4`` or ``us-letter``.
+    theme : Theme
 
     Returns
     -------
     (str, dict of str to bytes)
         The source, and the drawings it names.
     """
-    writer = _Writer(made)
+    writer = Writer(made, theme.colours)
     body = writer.blocks(page.tokens)
-    template = (Path(__file__).parent / "page.typ").read_text(encoding="utf-8")
+    template = theme.in_typst((Path(__file__).parent / "page.typ").read_text(encoding="utf-8"))
     head = {key: page.head.get(key, "") for key in ("title", "subtitle", "author")}
     arguments = ", ".join(f"{key}: {literal(value)}" for key, value in head.items())
     source = f"{template}\n#show: lesson.with({arguments}, paper: {literal(paper)})\n\n{body}"
@@ -60,11 +64,19 @@ def _words(text: str) -> str:
     return f"{edge}#{literal(text)};{tail}" if text.strip() else " "
 
 
-class _Writer:
-    """Walks a token stream once and collects the drawings it meets."""
+class Writer:
+    """Walks a token stream once, writes it as Typst source and collects the drawings it meets.
 
-    def __init__(self, made: Mapping[int, Made]) -> None:
-        self.made = made
+    Parameters
+    ----------
+    made : mapping of int to Made
+        What each directive became, by its line.
+    palette : Palette
+        Colours of the drawings.
+    """
+
+    def __init__(self, made: Mapping[int, Made], palette: Palette = LIGHT) -> None:
+        self.made, self.palette = made, palette
         self.files: dict[str, bytes] = {}
         self.single: dict[str, Callable[[Token], str]] = {
             "text": lambda t: _words(t.content),
@@ -150,12 +162,12 @@ class _Writer:
 
     def drawing(self, svg: str) -> str:
         name = f"drawing-{len(self.files) + 1}.svg"
-        self.files[name] = svg.encode()
+        self.files[name] = dressed(svg, self.palette).encode()
         return name
 
     def figure(self, figure: Figure) -> str:
         parts = [f"alt: {literal(figure.description)}", f"caption: {literal(figure.caption)}"]
-        parts.append(f"source: {literal(figure.source)}")
+        parts.append(f"source: {literal(figure.source)}, label: {literal(figure.label)}")
         if figure.svg:
             parts.append(f"drawing: {literal(self.drawing(figure.svg))}, width: {figure.width_mm:.1f}mm")
         if figure.clip:

@@ -20,13 +20,14 @@ from markupsafe import Markup, escape
 
 from sonorarium.lesson.blocks import Made
 from sonorarium.lesson.markdown import Page, parser
+from sonorarium.lesson.theme import USUAL, Theme
 from sonorarium.render.sound import CAUTION
 from sonorarium.render.typeface import FONT_FOLDER, font_face_css
 
 _HERE = Path(__file__).parent
 
 
-def html_page(page: Page, made: Mapping[int, Made]) -> str:
+def html_page(page: Page, made: Mapping[int, Made], *, theme: Theme = USUAL) -> str:
     """Write a lesson as one HTML document.
 
     Parameters
@@ -35,6 +36,7 @@ def html_page(page: Page, made: Mapping[int, Made]) -> str:
         The text as read.
     made : mapping of int to Made
         What each directive became, by its line.
+    theme : Theme
 
     Returns
     -------
@@ -46,13 +48,13 @@ def html_page(page: Page, made: Mapping[int, Made]) -> str:
     )
     environment.filters["data"] = lambda raw: base64.b64encode(raw).decode()
     md = parser()
-    md.renderer = _Renderer(md, made, environment.get_template("blocks.html"))
+    md.renderer = Renderer(md, made, environment.get_template("blocks.html"))
     script = (_HERE / "page.js").read_text(encoding="utf-8")
     return environment.get_template("page.html").render(
         head=page.head,
         body=Markup(md.renderer.render(page.tokens, md.options, {})),
         caution=CAUTION if any(getattr(b, "clip", None) for m in made.values() for b in m.blocks) else "",
-        style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
+        style=Markup((_HERE / "page.css").read_text(encoding="utf-8") + theme.page_css()),
         fonts=Markup(fonts_inside()),
         script=Markup(script),
         script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
@@ -69,7 +71,7 @@ def fonts_inside() -> str:
     return re.sub(r"url\('fonts/([\w.-]+)'\)", inside, font_face_css("fonts"))
 
 
-class _Renderer(RendererHTML):
+class Renderer(RendererHTML):
     """The library's HTML renderer, with directives and roles."""
 
     def __init__(self, md: object, made: Mapping[int, Made], template: jinja2.Template) -> None:
