@@ -8,6 +8,7 @@ Conventions
 * **Accidentals** hold to the end of the bar in every octave, which is the standard's default, unless the file says
   ``propagate-accidentals`` ``octave`` or ``not``; a tied note keeps the one that it is tied to.
 * **Bars** end at bar lines with music before them; repeats and endings are not followed. ``Z4`` is four bars of rest.
+* ``+CEG+`` is a chord of old ABC.
 * ``&`` begins a second voice at the start of the bar.
 * ``%%MIDI transpose``, a directive in wide use outside the standard, moves what sounds, in place of all other
   statements on that.
@@ -69,6 +70,7 @@ KINDS = (
 """Groups of `TOKEN` that mean something, each read by a method of `AbcVoice`."""
 
 _MIDI_TRANSPOSE = re.compile(r"%%MIDI\s+transpose\s+([+-]?\d{1,3})\b")
+_OLD_CHORD = re.compile(r"\+((?:[_^=]*[A-Ga-g][,']*[\d/]*){2,})\+")
 _OPEN_CHORD = re.compile(r"\[(?![\d|\s])[^\]|%\"]*$")
 
 FINE_ACCIDENTAL = "An accidental finer than a semitone was rounded."
@@ -196,7 +198,7 @@ class AbcVoice:
             elif moved := _MIDI_TRANSPOSE.match(line):
                 self._midi_shift = int(moved[1])
             elif not line.startswith("%"):
-                for token in TOKEN.finditer(begun + line):
+                for token in TOKEN.finditer(_OLD_CHORD.sub(r"[\1]", begun + line)):
                     self._token(token)
                 begun = ""
         self._end_bar()

@@ -24,7 +24,7 @@ FIELD = re.compile(r"[A-Za-z+]:(?![|:])")
 
 _VOICE = re.compile(r"\[V:([^\]]*)\]")
 _NAME = re.compile(r'(?:name|nm)\s*=\s*(?:"([^"]*)"|(\S+))')
-_MAIL = re.compile(r"=(?:3D|20|0D|\n)")
+_MAIL = re.compile(r"=(?:3D|20|0D)|(?<!=)=\n(?![A-Za-z+]:|%)")
 MAIL_ENCODING = "Mail programs had changed the text (=20, =3D and the like): this was undone."
 _QUOTED = re.compile(r'%.*|"[^"\n]*"|\[[A-Za-z]:[^\]\n]*\]', re.M)
 

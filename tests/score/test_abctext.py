@@ -37,5 +37,5 @@ def test_voices_without_notes_are_no_parts() -> None:
 
 
 def test_mail_encoding_never_touches_music() -> None:
-    music = "=F =3F ==G A=B|\n"
+    music = "=F =3F ==G A=B|\nN:ends with =\nM:3/4\n=====\nA|\n"
     assert without_mail_encoding(music) == music
