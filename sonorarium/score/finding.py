@@ -255,8 +255,8 @@ def _order(found: Found, query: Query) -> NDArray[np.intp]:
     far = farness(query.subject, query.near)[form]
     if query.listing.by == "salience":
         return np.lexsort((*by_place, -total, far))
-    ease = [passage.teachability for passage in (_written(found, row) for row in range(len(form)))]
-    hardness = np.array([-one.total if one else 0.0 for one in ease], np.float64)
+    places = zip(found.kind.tolist(), found.place.tolist(), strict=True)
+    hardness = np.array([-found.by_kind[kind].teachability(place).total for kind, place in places], np.float64)
     return np.lexsort((*by_place, -total, hardness, far))
 
 

@@ -24,7 +24,7 @@ from sonorarium.score.query import Kind, Query
 from sonorarium.score.runs import Runs, Succession, holding_runs, latest_end, tightest, tolerant_runs
 from sonorarium.score.salience import Measures, Salience, measure
 from sonorarium.score.slices import Masks, Rows, Ticks, part_name
-from sonorarium.score.teachability import teachability
+from sonorarium.score.teachability import Teachability, teachability
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,8 +106,15 @@ class Occurrences:
             salience=Salience(*self.measures[index].tolist()),
             besides=PcSet.of_mask(self._heard(index) & ~form & tables.FULL),
             near=nearness(self.query.subject, self.query.near, form) if self.query else None,
-            teachability=teachability(notes, (extent.onset, extent.end), metre, self.material.searched),
+            teachability=self.teachability(index),
         )
+
+    def teachability(self, index: int) -> Teachability:
+        """The facts that tell how easily one of them is shown to a class."""
+        first, last = self.runs.first[index], self.runs.last[index]
+        extent = int(self.items.onsets[first]), int(self.items.ends[first : last + 1].max())
+        notes = self.material.score.notes[self.rows(index)]
+        return teachability(notes, extent, self.material.metre, self.material.searched)
 
     def _heard(self, index: int) -> int:
         return int(np.bitwise_or.reduce(self.items.masks[self.runs.first[index] : self.runs.last[index] + 1]))

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
 from typing import Any
 
 import pytest
+
+from sonorarium.score.finding import find
+from sonorarium.score.salience import Salience
+from tests.score.little_scores import little_score
 
 ROOT = Path(__file__).parents[2]
 PIECES = ROOT / "demo" / "pieces"
@@ -174,3 +179,18 @@ def test_without_files_the_shelf_is_searched(tmp_path: Path) -> None:
 
 def shown(one: dict[str, Any]) -> tuple[object, ...]:
     return one["onset"], one["end"], one["kind"], one["bars"]
+
+
+def test_the_manual_page_explains_every_option() -> None:
+    page = (ROOT / "docs" / "finding.md").read_text(encoding="utf-8")
+    shown = run("--help", COLUMNS="200", TERM="dumb").stdout
+    options = set(re.findall(r"(--[a-z-]+)", shown)) - {"--help", "--jobs", "--shelf"}
+    assert len(options) > 15
+    assert {option for option in options if f"`{option}" not in page} == set()
+
+
+def test_the_worked_example_of_the_manual_page() -> None:
+    (passage,) = find(little_score({"Flute": ["C4:2 E4:2 D4:4"]}), "C E", kind="line")
+    page = (ROOT / "docs" / "finding.md").read_text(encoding="utf-8")
+    assert passage.salience == Salience(0.6667, 1.0, 0.5, 1.0, 1.0)
+    assert f"= {passage.salience.total}." in page
