@@ -64,9 +64,7 @@ def main() -> None:
     print("\nThe course; begin with index.html:")
     for file in build_course(study, study.folder / "made").files:
         print(f"  {file}")
-    print(
-        f"\nMade in {time.perf_counter() - began:.1f} s. Open index.html in a browser; set the volume low first."
-    )
+    print(f"\nMade in {time.perf_counter() - began:.1f} s. Open index.html in a browser; set the volume low first.")
 
 
 if __name__ == "__main__":

@@ -344,7 +344,7 @@ def classes_in(notes: SetFacts, sizes: Iterable[int]) -> tuple[SetClass, ...]:
     """The TnI classes of some sizes that lie in a set, in catalogue order.
 
     >>> [str(one) for one in classes_in(PcSet((0, 4, 7, 11)), [3])]
-    ['3-4', '3-5', '3-11']
+    ['3-4', '3-11']
     """
     at = np.flatnonzero(held_classes(notes, sizes)).tolist()
     return tuple(SetClass(catalogue.tni_labels()[i]) for i in at)

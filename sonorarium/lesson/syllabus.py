@@ -137,7 +137,7 @@ def syllabus(
     --------
     >>> from sonorarium.pcs.families import find_family
     >>> [step.kind.name for step in syllabus(find_family("spaced")).steps][:3]
-    ['harmonic minor', 'octatonic', 'diatonic']
+    ['harmonic minor', 'acoustic', 'octatonic']
     """
     if not 0 <= lean <= 1:
         raise InputError(f"{lean} is no share.", value=lean, suggestion="Give a number from 0 to 1, such as 0.5.")

@@ -29,12 +29,13 @@ from typing import Any
 
 from sonorarium.errors import DamagedError, InputError
 from sonorarium.files import write_whole
+from sonorarium.score.sniffing import SUFFIXES
 
 NAME = "study.toml"
 FORMAT = 1
 """Version of the layout of a study; it changes when an older program would misread it."""
 
-SCORE_SUFFIXES = (".mxl", ".musicxml", ".xml")
+SCORE_SUFFIXES = SUFFIXES
 FOLDERS = ("pieces", "lessons", "sets", "passages", "sketches")
 _KEYS = {"title": "", "author": "", **{name: name for name in FOLDERS}}
 
