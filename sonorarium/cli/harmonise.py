@@ -67,7 +67,9 @@ def harmonise_command(
 
 
 def _is_score(text: str) -> bool:
-    return Path(text).suffix.lower() in (".mxl", ".musicxml", ".xml", ".mid", ".midi", ".krn", ".mei", ".abc")
+    from sonorarium.score.sniffing import SUFFIXES
+
+    return Path(text).suffix.lower() in SUFFIXES
 
 
 def _source(chords: list[str] | None, inside: list[str] | None, family: str):  # type: ignore[no-untyped-def]

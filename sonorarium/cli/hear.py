@@ -10,8 +10,7 @@ import typer
 from sonorarium.cli.output import Json, print_json, remarks
 from sonorarium.cli.settings import read_settings
 from sonorarium.errors import InputError
-
-SUFFIXES = (".mxl", ".musicxml", ".xml", ".krn", ".mei", ".abc", ".mid", ".midi")
+from sonorarium.score.sniffing import SUFFIXES
 
 if TYPE_CHECKING:
     from sonorarium.render.performance import Performance

@@ -208,6 +208,12 @@ def engrave_passage(
     """
     if score.path is None:
         raise InputError("The score was not read from a file, so there is nothing to engrave.")
+    if score.format not in ("", "MusicXML"):
+        raise InputError(
+            f"{score.path.name} is {score.format}; passages are engraved from MusicXML only.",
+            value=score.format,
+            suggestion="Export it as MusicXML from your notation software.",
+        )
     sheets = sheets_of(score.path, score.digest)
     row_of, labels = score.element_note, score.bars["label"].tolist()
     excerpt = cut(

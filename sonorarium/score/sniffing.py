@@ -33,6 +33,9 @@ class Format(Enum):
     MIDI = "MIDI"
 
 
+SUFFIXES = (".musicxml", ".mxl", ".xml", ".mei", ".krn", ".abc", ".mid", ".midi")
+"""Usual suffixes of score files, for looking through folders; what a file is, its content decides."""
+
 _XML_ROOT = re.compile(
     rb"(?>\s+|<\?.*?\?>|<!--.*?-->|<!DOCTYPE[^\[>]*+(?:\[.*?\])?[^>]*+>)*+<(?:[\w.-]+:)?([\w.-]+)", re.S
 )

@@ -37,9 +37,7 @@ from sonorarium.score.nearness import Near
 from sonorarium.score.passage import Passage
 from sonorarium.score.query import Query
 from sonorarium.score.reading import read_score
-
-SUFFIXES = (".musicxml", ".mxl", ".xml")
-"""Files with these suffixes are looked for in folders; a file named by itself may have any."""
+from sonorarium.score.sniffing import SUFFIXES
 
 CHUNK = 8
 """So many files are handed to a worker at a time."""
