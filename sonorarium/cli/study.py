@@ -202,7 +202,7 @@ def _print_rows(rows: dict[str, list[dict[str, Any]]]) -> None:
     for row in rows["passages"]:
         state = "" if row["standing"] == "as kept" else f" [{row['standing']}]"
         out.print(
-            f"{row['place']}: {row['set']}, {row['kind']}{state}{_tags(row)}{_first_line(row['words'])}",
+            f"{row['place']}: {row['set']}, {row['passage_kind']}{state}{_tags(row)}{_first_line(row['words'])}",
             soft_wrap=True,
         )
     for row in rows["sketches"]:
@@ -277,7 +277,7 @@ def _passage_row(one: KeptPassage) -> dict[str, Any]:
         "digest": one.digest,
         "set": one.what,
         "pcs": list(one.pcs.pcs),
-        "kind": one.kind,
+        "passage_kind": one.kind,
         "bars": list(one.bars),
         "notes": list(one.notes),
         "tags": list(one.tags),
