@@ -12,6 +12,7 @@ from typing import Annotated
 import typer
 
 from sonorarium.cli import (
+    course,
     drill,
     family,
     find,
@@ -24,6 +25,7 @@ from sonorarium.cli import (
     read,
     settings,
     shelf,
+    study,
     survey,
     trace,
     voice,
@@ -55,6 +57,10 @@ app.command("drill")(drill.drill_command)
 app.command("hear")(hear.hear_command)
 app.command("settings")(settings.settings_command)
 app.add_typer(shelf.app, name="shelf")
+app.add_typer(study.app, name="study")
+lesson.app.command("ledger")(course.ledger_command)
+lesson.app.command("syllabus")(course.syllabus_command)
+lesson.app.command("course")(course.course_command)
 app.add_typer(lesson.app, name="lesson")
 
 
