@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import tempfile
 from pathlib import Path
@@ -35,6 +36,7 @@ def write_whole(path: Path, data: bytes) -> None:
         Path(temporary).chmod(0o666 & ~_umask())
         Path(temporary).replace(path)
         temporary = None
+        _settle(path.parent)
     except OSError as error:
         raise InputError(
             f"{path} could not be written: {error.strerror or error}.", value=path, suggestion="Choose another place."
@@ -42,6 +44,18 @@ def write_whole(path: Path, data: bytes) -> None:
     finally:
         if temporary is not None:
             Path(temporary).unlink(missing_ok=True)
+
+
+def _settle(folder: Path) -> None:
+    """Force a folder's list of names to the disk, so that a file moved there survives a power cut."""
+    if not hasattr(os, "O_DIRECTORY"):
+        return
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        with contextlib.suppress(OSError):  # some network file systems refuse; the file itself is written
+            os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 def _umask() -> int:
