@@ -1,4 +1,4 @@
-"""Sounds of a lesson: of a set as a scale, a chord or an arpeggio, and of a piece by its bars."""
+"""Sounds of a lesson: a set as a scale, a chord or an arpeggio, a line of chords, a piece by its bars."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from sonorarium.lesson.blocks import Figure, Made
 from sonorarium.lesson.cache import kept_clip
 from sonorarium.lesson.markdown import Directive
 from sonorarium.pcs.subject import subject
-from sonorarium.render.hearing import WAYS, hear_bars, hear_set
+from sonorarium.render.hearing import WAYS, hear_bars, hear_line, hear_set, is_line
 from sonorarium.render.performance import TEMPO_QPM, Performance
 from sonorarium.render.sound import Clip, source_state, to_audio
 from sonorarium.score.barnames import bar_range, bars_in_words
@@ -31,10 +31,22 @@ def make_sound(directive: Directive, study: Study) -> Made:
         return _of_piece(directive, study, tempo)
     if "bars" in directive.options:
         raise InputError("the option 'bars' is for pieces; a set has none.", value=directive.options["bars"])
+    if is_line(directive.argument):
+        return _of_line(directive, tempo)
     shown = subject(directive.argument)
     way = directive.choice("as", tuple(WAYS))
     heard = f"{shown.title}, {way}"
     return Made((Figure("", heard, directive.body or heard, clip=clip_of(hear_set(shown, way, tempo_qpm=tempo))),))
+
+
+def _of_line(directive: Directive, tempo: float) -> Made:
+    line = directive.argument
+    for option in ("as", "bars"):
+        if option in directive.options:
+            raise InputError(f"the option {option!r} is not for a line of chords, which sounds in order.", value=line)
+    heard = f"{line}, in the smoothest voicings"
+    clip = clip_of(hear_line(line, tempo_qpm=tempo))
+    return Made((Figure("", heard, directive.body or heard, clip=clip),))
 
 
 def _of_piece(directive: Directive, study: Study, tempo: float) -> Made:
