@@ -16,9 +16,7 @@ if TYPE_CHECKING:
 def read_command(
     score_file: Annotated[
         Path,
-        typer.Argument(
-            metavar="SCORE", help="A file of MusicXML, MEI, Humdrum, ABC or MIDI, whatever its suffix."
-        ),
+        typer.Argument(metavar="SCORE", help="A file of MusicXML, MEI, Humdrum, ABC or MIDI, whatever its suffix."),
     ],
     as_json: Json = False,
 ) -> None:
@@ -118,9 +116,7 @@ def _print(score: Score) -> None:
         "format": score.format,
         "bars": f"{len(labels)}, printed {labels[0]} to {labels[-1]}" if len(labels) else "none",
         "metre": ", ".join(_metres(score)),
-        "notes": f"{len(score.notes)}"
-        + (f", of these {marked}" if marked else "")
-        + f"; {lowest_and_highest}",
+        "notes": f"{len(score.notes)}" + (f", of these {marked}" if marked else "") + f"; {lowest_and_highest}",
         "SHA-256": known["sha256"],
     }
     for key, value in rows.items():
@@ -130,9 +126,7 @@ def _print(score: Score) -> None:
     for index, part in enumerate(score.parts):
         shift = f"{part.transposition:+d}" if part.transposition else "as written"
         count = int((score.notes["part"] == index).sum())
-        table.add_row(
-            part.name or f"({index + 1})", str(part.staves), str(len(part.voices)), str(count), shift
-        )
+        table.add_row(part.name or f"({index + 1})", str(part.staves), str(len(part.voices)), str(count), shift)
     out.print()
     out.print(table)
     out.print()

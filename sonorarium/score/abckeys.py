@@ -93,9 +93,7 @@ def shift_of(text: str) -> int:
     """
     eight = _EIGHT.search(text)
     moved = int(f"{eight[1]}12") if eight else 0
-    return moved + sum(
-        int(value) * (12 if name == "octave" else 1) for name, value in _PROPERTY.findall(text)
-    )
+    return moved + sum(int(value) * (12 if name == "octave" else 1) for name, value in _PROPERTY.findall(text))
 
 
 def _signature(fifths: int) -> dict[int, int]:

@@ -277,9 +277,7 @@ class AbcVoice:
         tied, notes = ({} if self._in_grace else self._tied), []
         for mark in marks:
             step = LETTERS.index(mark["letter"].upper())
-            octave = (
-                (5 if mark["letter"].islower() else 4) + mark["octave"].count("'") - mark["octave"].count(",")
-            )
+            octave = (5 if mark["letter"].islower() else 4) + mark["octave"].count("'") - mark["octave"].count(",")
             is_tied = (step, octave) in tied
             alter = self._alter(mark, step, octave, tied)
             shift = self._midi_shift or self._key.semitones + self._voice_shift

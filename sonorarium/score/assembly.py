@@ -80,9 +80,7 @@ def ticks_per_quarter(times: Iterable[Fraction]) -> int:
     """
     ticks = math.lcm(*{time.denominator for time in times})
     if ticks > MOST_TICKS_PER_QUARTER:
-        raise DamagedError(
-            "The lengths of the notes have no common measure that music could have.", value=ticks
-        )
+        raise DamagedError("The lengths of the notes have no common measure that music could have.", value=ticks)
     return ticks
 
 
@@ -116,9 +114,7 @@ def note_table(
     joining = join_ties(table, starts, stops)
     for what, faulty in joining.faults.items():
         for part in sorted({heads[head].part for head in faulty}):
-            findings.add(
-                what, part=part, bars=[heads[head].bar for head in faulty if heads[head].part == part]
-            )
+            findings.add(what, part=part, bars=[heads[head].bar for head in faulty if heads[head].part == part])
     notes, row_of_head = joined(table, joining)
     order = np.lexsort([notes[name] for name in ("element", "pitch", "voice", "staff", "part", "onset")])
     rank = np.empty(len(order), np.int32)

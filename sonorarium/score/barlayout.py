@@ -58,9 +58,7 @@ class Bar:
         return self.reach or self.full * self.bars
 
 
-def bar_table(
-    bars: Sequence[Bar], ticks: int, piece: str, first_index: int, findings: Findings
-) -> NDArray[np.void]:
+def bar_table(bars: Sequence[Bar], ticks: int, piece: str, first_index: int, findings: Findings) -> NDArray[np.void]:
     """Return the bars of one piece, from tick 0.
 
     Parameters
@@ -83,14 +81,10 @@ def bar_table(
     full = [int(bar.full * bar.bars * ticks) for bar in bars]
     own = Findings()
     numbered = any(bar.number for bar in bars)
-    table["lead"] = leads(
-        table["duration"].tolist(), full, [numbered and not bar.number for bar in bars], own
-    )
+    table["lead"] = leads(table["duration"].tolist(), full, [numbered and not bar.number for bar in bars], own)
     findings.take(own, first_index)
     labels = _labels(bars, table["lead"].tolist(), first_index, findings)
-    table["label"] = [
-        f"{piece}:{label}"[:LONGEST_LABEL] if piece else label[:LONGEST_LABEL] for label in labels
-    ]
+    table["label"] = [f"{piece}:{label}"[:LONGEST_LABEL] if piece else label[:LONGEST_LABEL] for label in labels]
     return table
 
 

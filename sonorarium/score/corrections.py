@@ -122,9 +122,7 @@ def corrected(score: Score) -> Score:
     try:
         return apply_corrections(score, read_corrections(text))
     except InputError as error:
-        raise InputError(
-            f"{place.name}: {error.sentence}", value=error.value, suggestion=error.suggestion
-        ) from error
+        raise InputError(f"{place.name}: {error.sentence}", value=error.value, suggestion=error.suggestion) from error
 
 
 def read_corrections(text: str) -> Corrections:
@@ -154,9 +152,7 @@ def read_corrections(text: str) -> Corrections:
     notes = table.get("note", [])
     if not isinstance(notes, list) or not all(isinstance(one, dict) for one in notes):
         raise InputError("Notes are corrected in tables that begin with [[note]].", value=notes)
-    return Corrections(
-        digest, headings, tuple(_note(one, number) for number, one in enumerate(notes, start=1))
-    )
+    return Corrections(digest, headings, tuple(_note(one, number) for number, one in enumerate(notes, start=1)))
 
 
 def _known(table: Mapping[str, object], keys: tuple[str, ...], where: str) -> None:
@@ -196,9 +192,7 @@ def _beat(value: object, where: str) -> Fraction:
     try:
         return sum((Fraction(word) for word in str(value).split()), Fraction(0))
     except (ValueError, ZeroDivisionError) as error:
-        raise InputError(
-            f"{where} has the beat {value}; beats look like 2, 2.5 or 2 1/2.", value=value
-        ) from error
+        raise InputError(f"{where} has the beat {value}; beats look like 2, 2.5 or 2 1/2.", value=value) from error
 
 
 def _pitch(text: str, where: str) -> tuple[Spelled, int]:
@@ -226,9 +220,7 @@ def apply_corrections(score: Score, corrections: Corrections) -> Score:
     remarks = [*score.remarks]
     for key, value in corrections.headings:
         before = getattr(score, key)
-        remarks.append(
-            Remark(f"Corrected by hand: the {key} is {value}; the file says {before or 'nothing'}.")
-        )
+        remarks.append(Remark(f"Corrected by hand: the {key} is {value}; the file says {before or 'nothing'}."))
     notes = score.notes.copy()
     for one in corrections.notes:
         remarks.append(_correct(notes, score, one))
@@ -274,9 +266,7 @@ def _correct(notes: NDArray[np.void], score: Score, one: NoteCorrection) -> Rema
     moved = _height(one.correct) - _height(one.written)
     sounding = read["pitch"][rows] + moved
     if (sounding < 0).any() or (sounding > 127).any():
-        return Remark(
-            f"A correction was not made: {place} would sound outside the range of MIDI.", part, one.bar
-        )
+        return Remark(f"A correction was not made: {place} would sound outside the range of MIDI.", part, one.bar)
     notes["pitch"][rows] = sounding
     notes["step"][rows], notes["alter"][rows], notes["octave"][rows] = new.step, new.alter, new_octave
     reason = f" ({one.reason})" if one.reason else ""

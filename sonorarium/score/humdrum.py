@@ -84,9 +84,7 @@ def humdrum_heading(text: str) -> Heading:
 
     movement = " ".join(filter(None, (one("OMV"), one("OMD"))))
     titles = dict.fromkeys(filter(None, (one("OPR"), one("OTL"), movement)))
-    return Heading(
-        ": ".join(titles), every("COM"), every("YEC", "YEM"), every("ENC") or every("EED"), one("ODT")
-    )
+    return Heading(": ".join(titles), every("COM"), every("YEC", "YEM"), every("ENC") or every("EED"), one("ODT"))
 
 
 def spine_kinds(text: str) -> list[str]:

@@ -136,9 +136,7 @@ def read_mei_tree(root: _Element, findings: Findings, origin: Origin) -> Score:
     pieces = [piece for piece in root.iter("score") if next(piece.iter("measure"), None) is not None]
     if not pieces:
         raise DamagedError("There are no bars in it.")
-    numbers = (
-        origin.numbers if len(origin.numbers) == len(pieces) else tuple(map(str, range(1, len(pieces) + 1)))
-    )
+    numbers = origin.numbers if len(origin.numbers) == len(pieces) else tuple(map(str, range(1, len(pieces) + 1)))
     for number, piece in zip(numbers, pieces, strict=True):
         reading.pieces.append((number if len(pieces) > 1 else "", []))
         _read_piece(piece, reading)
@@ -169,9 +167,7 @@ def _own_scope(root: _Element, findings: Findings) -> Scope:
 
 def _ties(root: _Element) -> tuple[frozenset[str], dict[str, str]]:
     """Return the identifiers at which ties start, and from where a tie comes to each at which one stops."""
-    ties = [
-        (tie.get("startid", "").lstrip("#"), tie.get("endid", "").lstrip("#")) for tie in root.iter("tie")
-    ]
+    ties = [(tie.get("startid", "").lstrip("#"), tie.get("endid", "").lstrip("#")) for tie in root.iter("tie")]
     return frozenset(start for start, _ in ties if start), {end: start for start, end in ties if end}
 
 
@@ -354,9 +350,7 @@ def read_mei_heading(root: _Element) -> Heading:
         return Heading("", "", "", "")
     statement = head.find("fileDesc/titleStmt")
     work = next(head.iter("work"), None)
-    titles = [
-        _text(one) for place in (statement, work) if place is not None for one in place.findall("title")
-    ]
+    titles = [_text(one) for place in (statement, work) if place is not None for one in place.findall("title")]
     composers = [_text(one) for one in head.iter("composer")]
     composers += [_text(one) for one in head.iter("persName") if one.get("role") in ("composer", "cmp")]
     rights = [_text(one) for one in head.iter("useRestrict", "availability")]

@@ -204,9 +204,7 @@ def _in_tuplet(tuplet: _Element, marks: _Marks) -> _Marks:
     numbers = [tuplet.get("num", "3"), tuplet.get("numbase", "2")]
     if not all(number.isdecimal() and 0 < int(number) < 10_000 for number in numbers):
         return marks
-    return _Marks(
-        marks.factor * Fraction(int(numbers[1]), int(numbers[0])), marks.grace, marks.cue, marks.hidden
-    )
+    return _Marks(marks.factor * Fraction(int(numbers[1]), int(numbers[0])), marks.grace, marks.cue, marks.hidden)
 
 
 def _in_group(group: _Element, marks: _Marks) -> _Marks:

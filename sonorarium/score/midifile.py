@@ -93,19 +93,13 @@ def read_midi(data: bytes, findings: Findings) -> Score:
     tracks, metres, keys = [], [], []
     for track in file.tracks:
         tracks += _channels(track, findings)
-        metres += [
-            (tick, (event.numerator, event.denominator)) for tick, event in _meta(track, "time_signature")
-        ]
+        metres += [(tick, (event.numerator, event.denominator)) for tick, event in _meta(track, "time_signature")]
         keys += [(tick, _fifths(event.key)) for tick, event in _meta(track, "key_signature")]
     if not tracks:
         raise DamagedError("The MIDI file holds no notes.")
     if not metres:
         findings.add(NO_METRE)
-    finer = (
-        math.lcm(*(unit // math.gcd(4 * file.ticks_per_beat, unit) for _, (_, unit) in metres))
-        if metres
-        else 1
-    )
+    finer = math.lcm(*(unit // math.gcd(4 * file.ticks_per_beat, unit) for _, (_, unit) in metres)) if metres else 1
     ticks = file.ticks_per_beat * finer
     end = max(onset + duration for track in tracks for onset, duration, _ in track.notes) * finer
     bars = _bars([(tick * finer, metre) for tick, metre in sorted(metres)], ticks, end)
@@ -144,9 +138,7 @@ def _parsed(data: bytes, findings: Findings) -> Any:
         reason = "it ends too early" if isinstance(error, EOFError) else str(error) or type(error).__name__
         raise DamagedError(f"The MIDI file is damaged: {reason}.") from error
     if not 0 < file.ticks_per_beat < 0x8000:
-        raise InputError(
-            "The MIDI file counts time in film frames, not in quarters.", value=file.ticks_per_beat
-        )
+        raise InputError("The MIDI file counts time in film frames, not in quarters.", value=file.ticks_per_beat)
     if file.type == 2:
         findings.add("The tracks of the file are independent pieces: they were laid over one another.")
     return file
@@ -222,9 +214,7 @@ def _bars(metres: list[tuple[int, tuple[int, int]]], ticks: int, end: int) -> ND
         if not length or (stop - start) // length + len(rows) > MOST_BARS:
             raise DamagedError(f"The MIDI file has more than the {MOST_BARS} bars that are believed.")
         cut = stop if number < len(metres) else stop + length
-        rows += [
-            (onset, min(length, cut - onset), "", beats, unit, 0) for onset in range(start, stop, length)
-        ]
+        rows += [(onset, min(length, cut - onset), "", beats, unit, 0) for onset in range(start, stop, length)]
     bars = np.array(rows, BAR)
     bars["label"] = [str(number) for number in range(1, len(bars) + 1)]
     return bars
@@ -265,9 +255,7 @@ def scales() -> tuple[tuple[tuple[Spelled, ...], int], ...]:
         for fifths in range(-6, 7):
             place = fifths + shift
             root = Spelled("CDEFGAB".index(_LINE[(place + 1) % 7]), (place + 1) // 7)
-            found.append(
-                (tuple(above(root, letter, height) for letter, height in enumerate(semitones)), fifths)
-            )
+            found.append((tuple(above(root, letter, height) for letter, height in enumerate(semitones)), fifths))
     return tuple(found)
 
 
@@ -277,9 +265,7 @@ def _spell(notes: NDArray[np.void], bars: NDArray[np.void], keys: list[tuple[int
     weight = np.zeros((len(bars) + 2, 12))
     np.add.at(weight, (notes["bar"][pitched] + 1, notes["pitch"][pitched] % 12), notes["duration"][pitched])
     around = weight[:-2] + weight[1:-1] + weight[2:]
-    inside = np.array(
-        [[float(pc in {note.pc for note in scale}) for pc in range(12)] for scale, _ in scales()]
-    )
+    inside = np.array([[float(pc in {note.pc for note in scale}) for pc in range(12)] for scale, _ in scales()])
     held = np.rint(around @ inside.T)
     fifths = np.array([place for _, place in scales()])
     signature = np.zeros(len(bars), np.int64)
@@ -287,9 +273,7 @@ def _spell(notes: NDArray[np.void], bars: NDArray[np.void], keys: list[tuple[int
         signature[bars["onset"] >= tick] = place
     far = np.abs(fifths[None, :] - signature[:, None])
     is_minor = np.arange(len(fifths)) >= len(fifths) // 2
-    best = np.lexsort(
-        [np.broadcast_to(fifths, held.shape), far, np.broadcast_to(is_minor, held.shape), -held]
-    )[:, 0]
+    best = np.lexsort([np.broadcast_to(fifths, held.shape), far, np.broadcast_to(is_minor, held.shape), -held])[:, 0]
     names = np.array([[(one.step, one.alter) for one in spell_in(scale, range(12))] for scale, _ in scales()])
     chosen = names[best[notes["bar"]], notes["pitch"] % 12]
     notes["step"] = np.where(pitched, chosen[:, 0], -1)

@@ -54,9 +54,7 @@ def read_score(path: str | Path) -> Score:
     try:
         score = score_of(data)
     except (DamagedError, InputError) as error:
-        raise type(error)(
-            f"{path.name}: {error.sentence}", value=error.value, suggestion=error.suggestion
-        ) from error
+        raise type(error)(f"{path.name}: {error.sentence}", value=error.value, suggestion=error.suggestion) from error
     return corrected(replace(score, path=path, digest=hashlib.sha256(data).hexdigest()))
 
 

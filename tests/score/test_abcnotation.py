@@ -56,9 +56,8 @@ def test_a_book_of_tunes_labels_its_bars_by_tune() -> None:
     assert score.notes["pitch"].tolist() == [60, 62, 61, 62, 64]
     assert score.title == "One, and 2 more tunes"
     assert "Tune 10 holds no music." in whats(score)
-    assert (
-        "The file holds 2 tunes: they stand one after another, bar 1 of the first being labelled 7:1."
-        in whats(score)
+    assert "The file holds 2 tunes: they stand one after another, bar 1 of the first being labelled 7:1." in whats(
+        score
     )
 
 

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from sonorarium.score.abctext import abc_heading, file_header, tunes_of, without_mail_encoding
 
-BOOK = (
-    "%abc\nM:3/4\nwords A B\n\nX:1\nT:One\nT:Two\nK:C\nABC|\n\nnot music\n\nX: 2 % old\nC:Anon.\nK:D\nDEF|\n"
-)
+BOOK = "%abc\nM:3/4\nwords A B\n\nX:1\nT:One\nT:Two\nK:C\nABC|\n\nnot music\n\nX: 2 % old\nC:Anon.\nK:D\nDEF|\n"
 
 
 def test_a_book() -> None:

@@ -11,9 +11,7 @@ from sonorarium.score.assembly import Head, note_table, ticks_per_quarter
 from sonorarium.score.remarks import Findings
 
 
-def head(
-    onset: str, duration: str, pitch: int, element: int, starts: bool = False, stops: bool = False
-) -> Head:
+def head(onset: str, duration: str, pitch: int, element: int, starts: bool = False, stops: bool = False) -> Head:
     return Head(
         Fraction(onset),
         Fraction(duration),

@@ -17,9 +17,7 @@ HEADER = (
 )
 
 
-def mei(
-    *bars: str, staves: str = '<staffDef n="1"/>', meter: str = 'meter.count="2" meter.unit="4"'
-) -> Score:
+def mei(*bars: str, staves: str = '<staffDef n="1"/>', meter: str = 'meter.count="2" meter.unit="4"') -> Score:
     """Read bars, each the inside of layer 1 of staff 1, or whole ``<measure>`` elements."""
     whole = "".join(
         bar if bar.startswith(("<measure", "<scoreDef", "<ending", "<staffDef"))
@@ -74,9 +72,7 @@ def test_dots_breves_and_chords() -> None:
 
 
 def test_ties_by_element_by_attribute_and_by_chord() -> None:
-    first = (
-        '<chord xml:id="a" dur="2"><note pname="c" oct="4" accid.ges="n"/><note pname="e" oct="4"/></chord>'
-    )
+    first = '<chord xml:id="a" dur="2"><note pname="c" oct="4" accid.ges="n"/><note pname="e" oct="4"/></chord>'
     second = '<chord xml:id="b" dur="4"><note pname="c" oct="4"/><note pname="e" oct="4"/></chord>'
     third = note("f4", more='tie="i"')
     fourth = note("f4", "2", more='tie="t"')
@@ -106,9 +102,7 @@ def test_grace_cue_and_hidden_notes_are_marked() -> None:
 
 
 def test_a_transposing_part_sounds_elsewhere_and_keeps_its_page() -> None:
-    score = mei(
-        note("d4", "2"), staves='<staffDef n="1" trans.semi="-2"><label>Clarinet in Bb</label></staffDef>'
-    )
+    score = mei(note("d4", "2"), staves='<staffDef n="1" trans.semi="-2"><label>Clarinet in Bb</label></staffDef>')
     assert score.notes[["pitch", "step", "octave"]].tolist() == [(60, 1, 4)]
     assert (score.parts[0].name, score.parts[0].transposition) == ("Clarinet in Bb", -2)
 

@@ -9,9 +9,7 @@ from sonorarium.score.meitree import parsed
 
 
 def score_def(inside: str, attributes: str = "") -> tuple[dict[str, Staff], list[tuple[str, int]]]:
-    staves, parts = read_staves(
-        parsed(f"<scoreDef {attributes}><staffGrp>{inside}</staffGrp></scoreDef>".encode())
-    )
+    staves, parts = read_staves(parsed(f"<scoreDef {attributes}><staffGrp>{inside}</staffGrp></scoreDef>".encode()))
     return staves, [(part.name, part.staves) for part in parts]
 
 
@@ -25,9 +23,7 @@ def test_parts_are_staves_or_braces() -> None:
 
 
 def test_names_lose_the_signs_of_the_music_font() -> None:
-    assert score_def('<staffDef n="1"><label>Clarinet in B\ue260</label></staffDef>')[1] == [
-        ("Clarinet in Bb", 1)
-    ]
+    assert score_def('<staffDef n="1"><label>Clarinet in B\ue260</label></staffDef>')[1] == [("Clarinet in Bb", 1)]
 
 
 @pytest.mark.parametrize(

@@ -23,9 +23,7 @@ Event = tuple[int, int, int]
 """Tick, key, velocity (0 for up)."""
 
 
-def track(
-    events: Sequence[Event], name: str = "", channel: int = 0, *metas: mido.MetaMessage
-) -> mido.MidiTrack:
+def track(events: Sequence[Event], name: str = "", channel: int = 0, *metas: mido.MetaMessage) -> mido.MidiTrack:
     made = mido.MidiTrack([mido.MetaMessage("track_name", name=name)] if name else [])
     made.extend(metas)
     now = 0
@@ -62,8 +60,7 @@ def whats(score: Score) -> list[str]:
 
 def names(score: Score) -> list[str]:
     return [
-        Spelled(step, alter).text + str(octave)
-        for step, alter, octave in score.notes[["step", "alter", "octave"]]
+        Spelled(step, alter).text + str(octave) for step, alter, octave in score.notes[["step", "alter", "octave"]]
     ]
 
 
@@ -164,9 +161,7 @@ def test_open_scores_are_spelled_as_their_composers_did(name: str) -> None:
     truth: dict[tuple[Fraction, int], set[str]] = {}
     for onset, pitch, spelled in _spelled(score):
         truth.setdefault((onset, pitch), set()).add(spelled)
-    right = [
-        spelled in truth[onset, pitch] for onset, pitch, spelled in _spelled(again) if (onset, pitch) in truth
-    ]
+    right = [spelled in truth[onset, pitch] for onset, pitch, spelled in _spelled(again) if (onset, pitch) in truth]
     assert len(right) > 0.95 * len(score.sounding)
     assert sum(right) > (0.8 if "schoenberg" in name else 0.95) * len(right)
 

@@ -226,9 +226,7 @@ def _differing(tune: str) -> tuple[int, int]:
 
 
 def test_most_tunes_agree_as_they_stand() -> None:
-    agree = [
-        ours(score_of(tune.encode())) == _music21_abc(tune) for name in ABC[::4] for _, tune in tunes(name)
-    ]
+    agree = [ours(score_of(tune.encode())) == _music21_abc(tune) for name in ABC[::4] for _, tune in tunes(name)]
     assert sum(agree) > 0.8 * len(agree)
 
 

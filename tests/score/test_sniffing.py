@@ -59,6 +59,4 @@ def test_text_in_its_encoding_with_plain_line_ends(encoding: str) -> None:
 def test_old_encodings_are_guessed_and_said() -> None:
     findings = Findings()
     assert text_of("Für Élise".encode("latin-1"), findings) == "Für Élise"
-    assert [remark.what for remark in findings.remarks([])] == [
-        "The text is not UTF-8: it was read as Windows-1252."
-    ]
+    assert [remark.what for remark in findings.remarks([])] == ["The text is not UTF-8: it was read as Windows-1252."]
