@@ -23,8 +23,11 @@ from numpy.typing import NDArray
 
 from sonorarium.errors import InputError, SonorariumError
 from sonorarium.pcs import catalogue
-from sonorarium.score.finding import find_best
+from sonorarium.score.chain import Chain
+from sonorarium.score.chaining import find_chains
+from sonorarium.score.finding import NEAREST, find_best
 from sonorarium.score.material import Material
+from sonorarium.score.nearness import Near
 from sonorarium.score.occurrences import Occurrences
 from sonorarium.score.passage import Passage
 from sonorarium.score.query import KINDS, Query
@@ -64,14 +67,14 @@ class _Hits:
 
 
 def search_shelf(
-    shelf: Shelf, query: Query, *, limit: int | None = 100, progress: Callable[[int, int], None] | None = None
+    shelf: Shelf, query: Query | Chain, *, limit: int | None = 100, progress: Callable[[int, int], None] | None = None
 ) -> FolderResult:
     """Search all scores on a shelf.
 
     Parameters
     ----------
     shelf : Shelf
-    query : Query
+    query : Query or Chain
         What is searched for.
     limit : int or None
         At most so many passages are handed back; None for all. The result says how many there were.
@@ -95,6 +98,34 @@ def search_shelf(
     return shelf.ask(lambda snapshot: _search(shelf, snapshot, query, limit, progress))
 
 
+def search_shelf_for_nearest(
+    shelf: Shelf, query: Query, *, limit: int | None = 5, progress: Callable[[int, int], None] | None = None
+) -> FolderResult:
+    """Search a shelf for what comes nearest to a query that finds nothing: sets one semitone away, or else two.
+
+    Parameters
+    ----------
+    shelf, query, limit, progress
+        As for `search_shelf`. All options of the query stay, but for how near a set must be.
+
+    Returns
+    -------
+    FolderResult
+        As `sonorarium.shelf.folder.search_nearest` gives for the same files.
+
+    Raises
+    ------
+    InputError, DamagedError
+        As `search_shelf` does.
+    """
+    result = FolderResult()
+    for semitones in NEAREST:
+        result = search_shelf(shelf, replace(query, near=Near(semitones)), limit=limit, progress=progress)
+        if result.count:
+            break
+    return result
+
+
 def is_tabulated(query: Query) -> bool:
     """Whether the occurrences of a query stand in the tables: no tolerance, all parts, and no option unknown here."""
     return not query.parts and not query.tolerance and _is_known(query)
@@ -108,14 +139,14 @@ def _is_known(query: Query) -> bool:
 def _search(
     shelf: Shelf,
     snapshot: Snapshot,
-    query: Query,
+    query: Query | Chain,
     limit: int | None,
     progress: Callable[[int, int], None] | None,
 ) -> FolderResult:
     damaged = [Unsearched(row.path, row.reason) for row in snapshot.files.values() if row.status == "damaged"]
     outdated = [Unsearched(path, OUTDATED) for path in snapshot.outdated]
     unsearched = tuple(sorted((*damaged, *outdated)))
-    if is_tabulated(query):
+    if isinstance(query, Query) and is_tabulated(query):
         result = _look_up(shelf, snapshot, query, limit)
     else:
         result = _scan(snapshot, query, limit, progress)
@@ -123,19 +154,19 @@ def _search(
 
 
 def _look_up(shelf: Shelf, snapshot: Snapshot, query: Query, limit: int | None) -> FolderResult:
-    files = sum(map(len, snapshot.paths.values()))
+    looked_at = _looked_at(snapshot, snapshot.scores)
     hits = [_hits(batch, snapshot, query) for batch in snapshot.batches if batch.entry.scores]
     best = [_best(some, limit) for some in hits if len(some)]
     if not best:
-        return FolderResult(files=files)
+        return looked_at
     copies = np.zeros(snapshot.manifest.next_score, np.int64)
     copies[list(snapshot.paths)] = [len(paths) for paths in snapshot.paths.values()]
     scores = np.concatenate([some["score"] for some in hits])
     chosen = _in_files(_best(_Hits.joined(best), limit), snapshot)[:limit]
-    return FolderResult(
-        _passages(shelf, snapshot, chosen),
+    return replace(
+        looked_at,
+        passages=_passages(shelf, snapshot, chosen),
         count=int(copies[scores].sum()),
-        files=files,
         files_with=int(copies[np.unique(scores)].sum()),
     )
 
@@ -204,14 +235,14 @@ def _written_out(material: Material, kind: int, rows: list[dict[str, int]]) -> l
 
 
 def _scan(
-    snapshot: Snapshot, query: Query, limit: int | None, progress: Callable[[int, int], None] | None
+    snapshot: Snapshot, query: Query | Chain, limit: int | None, progress: Callable[[int, int], None] | None
 ) -> FolderResult:
     """Search the scores themselves, made again from the tables."""
     files = sum(map(len, snapshot.paths.values()))
     total = FolderResult()
     for batch, numbers in snapshot.holding().items():
         possible = [number for number in numbers if _is_possible(snapshot.scores[number], query)]
-        total = total.joined(FolderResult(files=_copies(snapshot, set(numbers) - set(possible))), limit)
+        total = total.joined(_looked_at(snapshot, set(numbers) - set(possible)), limit)
         for number, score in zip(possible, batch.scores(possible), strict=True):
             for path in snapshot.paths[number]:
                 total = total.joined(_search_one(replace(score, path=Path(path)), query, limit), limit)
@@ -220,19 +251,27 @@ def _scan(
     return total
 
 
-def _copies(snapshot: Snapshot, numbers: Iterable[int]) -> int:
-    return sum(len(snapshot.paths[number]) for number in numbers)
+def _looked_at(snapshot: Snapshot, numbers: Iterable[int]) -> FolderResult:
+    """The empty result of a search through all files of some scores."""
+    rows = [(len(snapshot.paths[number]), snapshot.scores[number]) for number in numbers]
+    return FolderResult(
+        files=sum(copies for copies, _ in rows),
+        bars=sum(copies * row.bars for copies, row in rows),
+        notes=sum(copies * row.sounding for copies, row in rows),
+    )
 
 
-def _is_possible(row: ScoreRow, query: Query) -> bool:
+def _is_possible(row: ScoreRow, query: Query | Chain) -> bool:
     """Whether a score may hold what is asked for; one without a part that is asked for has to say so itself."""
+    if isinstance(query, Chain):
+        return True
     may_hold = bool((query.forms & ~np.int16(row.pcs) == 0).any())
     return may_hold or bool(query.parts) or not _is_known(query)
 
 
-def _search_one(score: Score, query: Query, limit: int | None) -> FolderResult:
+def _search_one(score: Score, query: Query | Chain, limit: int | None) -> FolderResult:
     try:
-        best = find_best(score, query, limit)
+        best = find_chains(score, query, limit) if isinstance(query, Chain) else find_best(score, query, limit)
     except SonorariumError as error:
         return FolderResult(unsearched=(Unsearched(str(score.path), str(error)),))
     return FolderResult.of(best)

@@ -12,7 +12,7 @@ from __future__ import annotations
 import contextlib
 import threading
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -28,7 +28,6 @@ from sonorarium.shelf.tables import FileRow, rules
 if TYPE_CHECKING:
     import duckdb
 
-_OF_SCORES = ("score", "content", "title", "composer", "date", "ticks_per_quarter", "notes", "slices", "bars", "pcs")
 _VIEWS = ("scores", "bars", "notes", "slices", "counts", "occurrences")
 
 
@@ -44,6 +43,8 @@ class ScoreRow:
         See `sonorarium.shelf.tables.FileRow.content`.
     title, composer, date : str
     ticks_per_quarter, notes, slices, bars : int
+    sounding : int
+        How many of the notes analysis looks at.
     pcs : int
         Mask of every pitch class that sounds.
     """
@@ -57,6 +58,7 @@ class ScoreRow:
     notes: int
     slices: int
     bars: int
+    sounding: int
     pcs: int
 
 
@@ -101,7 +103,7 @@ class Snapshot:
         found: dict[str, tuple[Batch, ScoreRow]] = {}
         for batch in self.batches:
             if batch.entry.scores:
-                rows = batch.table("scores", _OF_SCORES).to_pylist()
+                rows = batch.table("scores", [field.name for field in fields(ScoreRow)]).to_pylist()
                 found |= {row["content"]: (batch, ScoreRow(**row)) for row in rows}
         return found
 

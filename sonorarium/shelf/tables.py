@@ -7,8 +7,8 @@ and never changed.
 files        path, size, mtime_ns, digest (SHA-256), corrections (SHA-256 of the correction file beside it), status
              (indexed, damaged, gone), reason
 scores       score (a number, the key everywhere), content (digest and corrections), title, composer, date,
-             ticks_per_quarter, counts of notes, slices and bars, pcs (mask of all that sounds), and what else the
-             piece says of itself, as JSON
+             ticks_per_quarter, counts of notes, slices, bars and sounding notes, pcs (mask of all that sounds), and
+             what else the piece says of itself, as JSON
 bars, notes  score, then the columns of `sonorarium.score.score.BAR` and `NOTE`
 slices       score, onset and duration in ticks, mask (12 bits), label of the class under transposition
 counts       score, kind (slice, chord, line, texture), label, how many, and their ticks together
@@ -237,6 +237,7 @@ def _score_schema() -> pa.Schema:
     import pyarrow as pa
 
     numbers = {"ticks_per_quarter": pa.int64(), "notes": pa.int32(), "slices": pa.int32(), "bars": pa.int32()}
+    numbers["sounding"] = pa.int32()
     columns = {"score": pa.int32(), "content": pa.string(), "title": pa.string(), "composer": pa.string()}
     columns |= {"date": pa.string(), **numbers, "pcs": pa.int16()}
     columns |= {"heading": pa.string(), "parts": pa.string(), "remarks": pa.string()}
@@ -256,6 +257,7 @@ def _score_row(entry: Entry) -> dict[str, object]:
         "notes": len(score.notes),
         "slices": len(entry.slices),
         "bars": len(score.bars),
+        "sounding": len(score.sounding),
         "pcs": reduce(or_, np.unique(entry.slices.masks).tolist(), 0),
         "heading": json.dumps(heading),
         "parts": json.dumps([asdict(part) for part in score.parts]),

@@ -5,12 +5,13 @@ from pathlib import Path
 import pytest
 
 from sonorarium.errors import InputError
+from sonorarium.score.chain import Chain
 from sonorarium.score.query import Query
 from sonorarium.shelf import merging
 from sonorarium.shelf import snapshot as snapshots
-from sonorarium.shelf.folder import FolderResult, search_folder
+from sonorarium.shelf.folder import FolderResult, search_folder, search_nearest
 from sonorarium.shelf.indexing import add_folders
-from sonorarium.shelf.searching import OUTDATED, is_tabulated, search_shelf
+from sonorarium.shelf.searching import OUTDATED, is_tabulated, search_shelf, search_shelf_for_nearest
 from sonorarium.shelf.shelf import Shelf
 from tests.shelf.library import fill
 
@@ -34,6 +35,29 @@ QUERIES = (
 @pytest.mark.parametrize("limit", [None, 7])
 def test_the_answer_is_that_of_the_files(query: Query, limit: int | None, indexed: Shelf, library: Path) -> None:
     assert search_shelf(indexed, query, limit=limit) == search_folder([library], query, limit=limit, jobs=1)
+
+
+@pytest.mark.parametrize("query", [QUERIES[0], QUERIES[7], QUERIES[9], QUERIES[10]], ids=lambda q: q.name)
+def test_it_says_how_much_was_looked_at(query: Query, indexed: Shelf, library: Path) -> None:
+    found, expected = search_shelf(indexed, query), search_folder([library], query, jobs=1)
+    assert found.files == expected.files > 0
+    if not query.parts:  # of scores without the part, nothing is looked at either way
+        assert (found.bars, found.notes) == (expected.bars, expected.notes)
+
+
+def test_several_sets_in_a_row_are_found_as_in_the_files(indexed: Shelf, library: Path) -> None:
+    chain = Chain.of("3-11 then 3-10 within 2 quarters", kind="chord")
+    found = search_shelf(indexed, chain, limit=7)
+    assert found == search_folder([library], chain, limit=7, jobs=1)
+    assert found.count > 0
+
+
+def test_what_comes_nearest_is_that_of_the_files(indexed: Shelf, library: Path) -> None:
+    query = Query.of("6-35", kind="chord")
+    assert search_shelf(indexed, query).count == 0
+    found = search_shelf_for_nearest(indexed, query)
+    assert found == search_nearest([library], query, jobs=1)
+    assert found.count > 0
 
 
 def test_something_is_found_both_ways(indexed: Shelf) -> None:
