@@ -93,6 +93,7 @@ class Writer:
         }
 
     def blocks(self, tokens: Sequence[Token]) -> str:
+        """Write tokens one after another."""
         return "".join(self._walk(iter(tokens)))
 
     def _walk(self, tokens: Iterator[Token]) -> Iterator[str]:
@@ -105,6 +106,7 @@ class Writer:
                 return
 
     def opened(self, token: Token, tokens: Iterator[Token]) -> str:
+        """Write what an opening token encloses."""
         if token.type == "table_open":
             return self.markdown_table(tokens)
         inner = list(self._walk(tokens))
@@ -134,6 +136,7 @@ class Writer:
                 raise NotImplementedError(f"no print form for {other}")
 
     def markdown_table(self, tokens: Iterator[Token]) -> str:
+        """Write a table of the text."""
         rows: list[list[str]] = []
         for token in tokens:
             if token.type == "table_close":
@@ -147,10 +150,12 @@ class Writer:
         return f"#table(columns: {len(rows[0])}, table.header({header}), {cells})\n\n"
 
     def directive(self, token: Token) -> str:
+        """Write what a directive became."""
         made = self.made[token.meta["directive"].line]
         return "".join(self.block(block) for block in made.blocks)
 
     def block(self, block: Block) -> str:
+        """Write one block."""
         match block:
             case Figure():
                 return self.figure(block)
@@ -161,11 +166,13 @@ class Writer:
                 return f"#facts({literal(block.title)}, {rows})\n\n"
 
     def drawing(self, svg: str) -> str:
+        """Keep a drawing and return the name it goes by."""
         name = f"drawing-{len(self.files) + 1}.svg"
         self.files[name] = dressed(svg, self.palette).encode()
         return name
 
     def figure(self, figure: Figure) -> str:
+        """Write a figure."""
         parts = [f"alt: {literal(figure.description)}", f"caption: {literal(figure.caption)}"]
         parts.append(f"source: {literal(figure.source)}, label: {literal(figure.label)}")
         if figure.svg:
@@ -175,12 +182,14 @@ class Writer:
         return f"#specimen({', '.join(parts)})\n\n"
 
     def table(self, table: Table) -> str:
+        """Write a table of findings."""
         heads = ", ".join(literal(c) for c in table.columns)
         cells = ", ".join(self.cell(cell) for row in table.rows for cell in row)
         title, note = literal(table.title), literal(table.note)
         return f"#findings(({heads},), title: {title}, note: {note}, {cells})\n\n"
 
     def cell(self, cell: Cell) -> str:
+        """Write one cell of a table."""
         shown = f"#cellstrip({literal(self.drawing(cell.svg))});" if cell.svg else ""
         words = _words(cell.text) if cell.text else ""
         return f"[{shown}{f'#strong[{words}]' if cell.strong and words else words}]"

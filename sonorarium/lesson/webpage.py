@@ -80,8 +80,10 @@ class Renderer(RendererHTML):
         self.template = template
 
     def directive(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: EnvType) -> str:
+        """Write what a directive became."""
         made = self.made[tokens[idx].meta["directive"].line]
         return self.template.render(blocks=[(type(b).__name__, b) for b in made.blocks])
 
     def myst_role(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: EnvType) -> str:
+        """Write a role as it is to be shown."""
         return f'<strong class="set">{escape(tokens[idx].content)}</strong>'

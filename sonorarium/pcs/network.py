@@ -10,8 +10,8 @@ Moves
 * A network is drawn once for each pair of nodes: the edge runs from the earlier node to the later, and a fuse is a
   split seen from the other end.
 
-Sources: Clifton Callender, the article on split and fuse in Journal of Music Theory 42 (1998); Jack Douthett and Peter
-Steinbach, Parsimonious graphs, ibid.; Dmitri Tymoczko, Scale networks and Debussy, ibid. 48 (2004); all from memory.
+Sources: Clifton Callender, on split and fuse, Journal of Music Theory 42 (1998); Jack Douthett and Peter Steinbach,
+Parsimonious graphs, ibid.; Dmitri Tymoczko, Scale networks and Debussy, ibid. 48 (2004); all from memory.
 """
 
 from __future__ import annotations

@@ -3,8 +3,8 @@
 Two things make voicings alike. **Movement**: little has to move from one to the other, with as many voices as the
 larger has notes, and no crossing; notes of the smaller part or join (the least voice leading in semitones, as in
 `sonorarium.pitch.leading`: Dmitri Tymoczko, The geometry of musical chords, Science 313, 2006). **Profile**: their
-notes stand apart by the same distances, wherever they lie; where one of them has more notes, those are passed by that make the rest most
-alike. A transposition has the same profile, however far it moves.
+notes stand apart by the same distances, wherever they lie; where one of them has more notes, those are passed by that
+make the rest most alike. A transposition has the same profile, however far it moves.
 
 Both are told for many voicings against one model at once, by dynamic programming over the notes.
 """

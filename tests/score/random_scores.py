@@ -13,7 +13,7 @@ TICKS = 2
 
 @st.composite
 def scores(draw: st.DrawFn, least: int = 0) -> Score:
-    """One or two parts of one or two voices, at least so many notes and up to 24, 2/4 to 4/4 or 6/8, perhaps a pick-up."""
+    """One or two parts of one or two voices, so many notes to 24, 2/4 to 4/4 or 6/8, perhaps with a pick-up."""
     pitches = draw(st.lists(st.integers(58, 74), min_size=2, max_size=5))
     note = st.tuples(
         st.integers(0, 30),
