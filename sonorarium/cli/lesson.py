@@ -21,24 +21,33 @@ def _group() -> None:
 def build_command(
     lesson: Annotated[Path, typer.Argument(help="The lesson, a Markdown file.")],
     out: Annotated[Path | None, typer.Option("--out", "-o", help="Folder; beside the lesson by default.")] = None,
-    form: Annotated[list[str] | None, typer.Option(help="html or pdf; both by default.")] = None,
-    paper: Annotated[str, typer.Option(help="a4 or us-letter.")] = "a4",
+    form: Annotated[
+        list[str] | None,
+        typer.Option(help="html, pdf, slides, figures, clips, musicxml, captions or all; html and pdf by default."),
+    ] = None,
+    paper: Annotated[str, typer.Option(help="Of the handout: a4 or us-letter.")] = "a4",
+    theme: Annotated[Path | None, typer.Option(help="A TOML file with colours, faces and sizes.")] = None,
+    width: Annotated[int, typer.Option(help="Width of pictures in pixels, up to 3840.")] = 1920,
+    ground: Annotated[str, typer.Option(help="Of pictures: transparent or paper.")] = "transparent",
+    sound: Annotated[str, typer.Option(help="Of clips: opus or wav.")] = "opus",
     allow_false: Annotated[bool, typer.Option("--allow-false", help="Build although a statement is false.")] = False,
     as_json: Json = False,
 ) -> None:
-    """Build a lesson: one HTML file that opens from disk with its sounds inside, and a PDF."""
+    """Build a lesson: a page that opens from disk with its sounds inside, a handout, slides, figures, clips."""
     from sonorarium.errors import InputError
-    from sonorarium.lesson.building import FORMS, build_lesson, read_lesson
+    from sonorarium.lesson.building import FORMS, USUAL_FORMS, Choices, build_lesson, read_lesson
     from sonorarium.lesson.printed import PAPERS
+    from sonorarium.lesson.theme import USUAL, read_theme
 
-    forms = tuple(form or FORMS)
-    for given, known, name in ((forms, FORMS, "form"), ((paper,), PAPERS, "paper")):
+    forms = FORMS if form and "all" in form else tuple(form or USUAL_FORMS)
+    for given, known, name in ((forms, (*FORMS, "all"), "form"), ((paper,), PAPERS, "paper")):
         if unknown := set(given) - set(known):
             raise InputError(
                 f"--{name} {unknown.pop()} is not understood.", suggestion=f"It takes {', '.join(known)}."
             )
+    choices = Choices(paper, read_theme(theme) if theme else USUAL, width, ground, sound)
     read = read_lesson(lesson, allow_false=allow_false)
-    files = build_lesson(read, out or lesson.parent, forms=forms, paper=paper)
+    files = build_lesson(read, out or lesson.parent, forms=forms, choices=choices)
     for remark in read.remarks:
         remarks().print(f"{lesson}, {remark}")
     if as_json:

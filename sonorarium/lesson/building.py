@@ -1,4 +1,4 @@
-"""Building a lesson: from its Markdown file to one HTML page and one PDF.
+"""Building a lesson: from its Markdown file to a page, a handout, slides, figures, clips, examples and captions.
 
 Everything is computed first; files are written only when the whole lesson could be made, each one whole. Building
 twice gives identical files.
@@ -6,7 +6,7 @@ twice gives identical files.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,15 +15,42 @@ from sonorarium.files import write_whole
 from sonorarium.lesson.blocks import Figure, Made, Table
 from sonorarium.lesson.checking import Checked, check_text, refuse_false
 from sonorarium.lesson.directives import make
+from sonorarium.lesson.exports import captions, clip_files, example_files, figure_files, labelled
 from sonorarium.lesson.markdown import Page, read_page
 from sonorarium.lesson.printed import typst_source
 from sonorarium.lesson.roles import set_roles
+from sonorarium.lesson.slides import slides_html, slides_typst
+from sonorarium.lesson.theme import USUAL, Theme
 from sonorarium.lesson.webpage import html_page
 from sonorarium.render.typesetting import typeset
 from sonorarium.study.folder import Study, study_around
 
-FORMS = ("html", "pdf")
-"""What a lesson can become."""
+USUAL_FORMS = ("html", "pdf")
+"""What a lesson becomes where nothing else is asked for."""
+
+
+@dataclass(frozen=True)
+class Choices:
+    """How the forms of a lesson are made.
+
+    Parameters
+    ----------
+    paper : str
+        Of the handout: ``a4`` or ``us-letter``.
+    theme : Theme
+    picture_px : int
+        Width of PNG pictures, 1 to 3840 pixels.
+    ground : str
+        Of pictures: ``transparent`` or ``paper``.
+    sound : str
+        Of clips: ``opus`` or ``wav``.
+    """
+
+    paper: str = "a4"
+    theme: Theme = USUAL
+    picture_px: int = 1920
+    ground: str = "transparent"
+    sound: str = "opus"
 
 
 @dataclass(frozen=True)
@@ -93,10 +120,18 @@ def read_lesson(path: Path, study: Study | None = None, *, allow_false: bool = F
     checked = check_text(text, home)
     if not allow_false:
         refuse_false(checked)
-    return Lesson(path, page, {directive.line: make(directive, home) for directive in page.directives}, checked)
+    made = {directive.line: make(directive, home) for directive in page.directives}
+    return Lesson(path, page, labelled(page.directives, made), checked)
 
 
-def build_lesson(lesson: Lesson, folder: Path, *, forms: tuple[str, ...] = FORMS, paper: str = "a4") -> list[Path]:
+def build_lesson(
+    lesson: Lesson,
+    folder: Path,
+    *,
+    forms: tuple[str, ...] = USUAL_FORMS,
+    paper: str = "a4",
+    choices: Choices | None = None,
+) -> list[Path]:
     """Write a lesson into a folder.
 
     Parameters
@@ -107,22 +142,78 @@ def build_lesson(lesson: Lesson, folder: Path, *, forms: tuple[str, ...] = FORMS
     forms : tuple of str
         Any of `FORMS`.
     paper : str
-        ``a4`` or ``us-letter``.
+        ``a4`` or ``us-letter``; for more than this, ``choices``.
+    choices : Choices, optional
+        All that can be chosen; ``paper`` then counts for nothing and may not be given besides.
 
     Returns
     -------
     list of Path
-        The files written, in the order of ``forms``.
+        The files written, in the order of ``forms``. Files of an earlier build are never removed.
+
+    Raises
+    ------
+    InputError
+        Where there is no such form, a choice cannot be met, or the folder cannot be written to.
     """
+    if choices and paper != "a4":
+        raise InputError("The paper is told twice.", value=paper, suggestion="Tell it among the choices alone.")
+    if unknown := [form for form in forms if form not in FORMS]:
+        raise InputError(
+            f"A lesson has no form {unknown[0]!r}.", value=unknown[0], suggestion=f"It has {', '.join(FORMS)}."
+        )
+    chosen = choices or Choices(paper)
     ready: dict[Path, bytes] = {}
     for form in forms:
-        place = folder / f"{lesson.path.stem}.{form}"
-        ready[place] = html_page(lesson.page, lesson.made).encode() if form == "html" else _pdf(lesson, paper)
+        made = _MAKERS[form](lesson, chosen)
+        ready |= {folder / f"{lesson.path.stem}{name}": data for name, data in made.items()}
     for place, data in ready.items():
         write_whole(place, data)
     return list(ready)
 
 
-def _pdf(lesson: Lesson, paper: str) -> bytes:
-    source, drawings = typst_source(lesson.page, lesson.made, paper=paper)
-    return typeset(source, drawings)
+def _html(lesson: Lesson, choices: Choices) -> dict[str, bytes]:
+    return {".html": html_page(lesson.page, lesson.made, theme=choices.theme).encode()}
+
+
+def _pdf(lesson: Lesson, choices: Choices) -> dict[str, bytes]:
+    source, drawings = typst_source(lesson.page, lesson.made, paper=choices.paper, theme=choices.theme)
+    return {".pdf": typeset(source, drawings)}
+
+
+def _slides(lesson: Lesson, choices: Choices) -> dict[str, bytes]:
+    source, drawings = slides_typst(lesson.page, lesson.made, theme=choices.theme)
+    page = slides_html(lesson.page, lesson.made, theme=choices.theme)
+    return {"-slides.html": page.encode(), "-slides.pdf": typeset(source, drawings)}
+
+
+def _figures(lesson: Lesson, choices: Choices) -> dict[str, bytes]:
+    files = figure_files(lesson.made, choices.theme.colours, width_px=choices.picture_px, ground=choices.ground)
+    return {f"-figures/{name}": data for name, data in files.items()}
+
+
+def _clips(lesson: Lesson, choices: Choices) -> dict[str, bytes]:
+    return {f"-clips/{name}": data for name, data in clip_files(lesson.made, sound=choices.sound).items()}
+
+
+def _examples(lesson: Lesson, choices: Choices) -> dict[str, bytes]:
+    return {f"-musicxml/{name}": data for name, data in example_files(lesson.made).items()}
+
+
+def _captions(lesson: Lesson, choices: Choices) -> dict[str, bytes]:
+    return {"-captions.txt": captions(lesson.made).encode()}
+
+
+_MAKERS: Mapping[str, Callable[[Lesson, Choices], dict[str, bytes]]] = {
+    "html": _html,
+    "pdf": _pdf,
+    "slides": _slides,
+    "figures": _figures,
+    "clips": _clips,
+    "musicxml": _examples,
+    "captions": _captions,
+}
+"""From each form to its maker; a file's name follows the lesson's."""
+
+FORMS = tuple(_MAKERS)
+"""What a lesson can become."""
