@@ -163,10 +163,13 @@ def classes(compared: Sequence[Subject], directive: Directive) -> Table:
 
 def _class_row(one: SetClass, times: list[int], names: Sequence[str]) -> tuple[Cell, ...]:
     holding = [name for name, count in zip(names, times, strict=True) if count]
-    if len(holding) == len(names):
-        where = Cell("in all")
+    missing = [name for name in names if name not in holding]
+    if len(holding) == 1:
+        where = Cell(f"only {holding[0]}", strong=True)
+    elif len(missing) > 1:
+        where = Cell(_list(holding))
     else:
-        where = Cell(f"only {holding[0]}", strong=True) if len(holding) == 1 else Cell(_list(holding))
+        where = Cell(f"all but {missing[0]}" if missing else "in all")
     shape = strip_of(one.representative.pcs, f"{one}: {' '.join(map(str, one.representative.pcs))}", root=None)
     return (
         Cell("", svg=shape),

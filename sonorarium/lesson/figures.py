@@ -117,7 +117,7 @@ def _second(directive: Directive) -> Subject | None:
 def _titles(shown: Sequence[Subject], other: Subject | None) -> str:
     names = [signed(one.title) for one in shown]
     whole = f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
-    return f"{whole}, with {signed(other.title)}" if other else whole
+    return f"{whole} with {signed(other.title)}" if other else whole
 
 
 def _words(one: Subject, other: Subject | None) -> str:

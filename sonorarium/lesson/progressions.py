@@ -28,6 +28,7 @@ from sonorarium.pitch.voiced import Voiced
 from sonorarium.pitch.voicing import Voicing, written
 from sonorarium.pitch.voicings import voicings
 from sonorarium.render.engraving import Column, Engraving, engrave_notes
+from sonorarium.render.notation import choose_staves
 from sonorarium.render.performance import TEMPO_QPM, in_order
 from sonorarium.render.sound import Clip
 from sonorarium.study.folder import Study
@@ -156,15 +157,16 @@ def _labels(directive: Directive, typed: str, one: Voicing) -> tuple[str, str]:
 
 
 def _lines(directive: Directive, columns: Sequence[Column], heard: Sequence[Voicing], words: str) -> list[Figure]:
-    """The line as one figure, or as several where it is longer than the page is wide."""
-    whole = engrave_notes(columns, staff_mm=STAFF_MM)
+    """The line as one figure, or as several, on the same staves, where it is longer than the page is wide."""
+    clefs, sounding = choose_staves(columns), [one.pitches for one in heard]
+    whole = engrave_notes(columns, clefs=clefs, staff_mm=STAFF_MM)
     if whole.width_mm <= LINE_MM:
-        return [_placed(directive, whole, [one.pitches for one in heard], words)]
+        return [_placed(directive, whole, sounding, words)]
     lines = int(whole.width_mm // LINE_MM) + 1
     cuts = [round(i * len(columns) / lines) for i in range(lines + 1)]
-    drawn = [engrave_notes(columns[a:b], staff_mm=STAFF_MM) for a, b in pairwise(cuts)]
+    drawn = [engrave_notes(columns[a:b], clefs=clefs, staff_mm=STAFF_MM) for a, b in pairwise(cuts)]
     first = [Figure(one.svg, one.description, width_mm=one.width_mm) for one in drawn[:-1]]
-    return [*first, _placed(directive, drawn[-1], [one.pitches for one in heard], words)]
+    return [*first, _placed(directive, drawn[-1], sounding, words)]
 
 
 def _moves(titles: Sequence[str], best: Realisation) -> Table:

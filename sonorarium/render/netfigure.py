@@ -1,7 +1,8 @@
 """The figure of a network: sets as words in frames, joined by the small moves that lead from one to the other.
 
 * a whole line: one note moves by a semitone; a broken line: a split or a fuse (`sonorarium.pcs.network`);
-* words on a line, read from left to right: the note that the set at the left has, then what the other has instead;
+* words on a line, read from left to right, or downward where it is steep: the note that the first set has, then what
+  the other has instead;
 * a way through the network is drawn heavy in the accent colour, and its sets are numbered in order;
 * a doubled frame: the set that the figure is about.
 
@@ -90,7 +91,7 @@ def draw_network(
         )
     names = _numbered(net.names, way)
     wide = np.array([max(FRAME, width(name, _FONT, bold=True) + 20) for name in names])
-    at = place_nodes(net, wide, (118 if words else 72) + len(names))
+    at = place_nodes(net, wide, worded=bool(words))
     room = wide / 2 + _EDGE
     at = at - [(at[:, 0] - room).min(), at[:, 1].min() - FRAME / 2 - _EDGE]
     steps = {frozenset(pair) for pair in pairwise(way)}
@@ -136,13 +137,19 @@ def _edge(edge: Edge, boxes: Positions, words: tuple[str, str] | None, *, on: bo
     stroke = Stroke(3 if on else 1.3, ACCENT if on else "currentColor", "" if edge.kind == "move" else "5 4")
     drawn = []
     if words:
-        said = "–".join(words if first[0] <= last[0] else words[::-1])
+        said = "–".join(words if _comes_first(first, last) else words[::-1])
         half = np.array([width(said, _WORD) / 2 + 4, 10.0])
         middle = _free_place(first, last, half, boxes)
         boxes = np.vstack([boxes, [*middle, *half]])
         drawn.append(text((float(middle[0]), float(middle[1]) + 4.5), said, _WORD))
     lines = [path([_point(a), _point(b)], stroke) for a, b in _seen(first, last, boxes)]
     return [*lines, *drawn], boxes
+
+
+def _comes_first(one: Positions, other: Positions) -> bool:
+    """Whether one place is read before another: from left to right, or downward where they stand above each other."""
+    across = float(other[0] - one[0])
+    return across > 0 if abs(across) > FRAME else bool(one[1] < other[1])
 
 
 def _free_place(first: Positions, last: Positions, half: Positions, boxes: Positions) -> Positions:
@@ -173,10 +180,10 @@ def _point(at: Positions) -> Point:
 # --- layout -------------------------------------------------------------------------------------------------------
 
 
-def place_nodes(net: Network, wide: Positions, unit: float) -> Positions:
+def place_nodes(net: Network, wide: Positions, *, worded: bool = False) -> Positions:
     """Places of the nodes on the page, no frame touching another: shape (nodes, 2), pixels.
 
-    Sets that hang together are laid out by themselves; the groups stand in rows, the largest first.
+    Where lines are worded there is more room between them. Sets that hang together are laid out by themselves; the groups stand in rows, the largest first.
     """
     groups = sorted(net.components, key=lambda group: -len(group))
     at = np.zeros((len(net.sets), 2))
@@ -191,7 +198,7 @@ def place_nodes(net: Network, wide: Positions, unit: float) -> Positions:
                 if e.start in group
             ),
         )
-        laid.append(_spread(_turned(layout(part), part), wide[list(group)], unit))
+        laid.append(_spread(_turned(layout(part), part), wide[list(group)], worded=worded))
     for group, points in zip(groups, _in_rows(laid, [wide[list(group)] for group in groups]), strict=True):
         at[list(group)] = points
     return at
@@ -319,9 +326,11 @@ def _is_raised(net: Network, node: int, other: int) -> bool:
     return len(gone) == len(come) == 1 and (come[0] - gone[0]) % 12 == 1
 
 
-def _spread(at: Positions, wide: Positions, unit: float) -> Positions:
+def _spread(at: Positions, wide: Positions, *, worded: bool) -> Positions:
     """On the scale of the page, wider where the names are long, and pushed apart where frames still touch."""
-    at = at * [max(unit, float(wide.mean()) + 30), unit]
+    room, least = (64, 118) if worded else (30, 72)
+    unit = least + len(at) // 2
+    at = at * [max(unit, room + float(wide.mean())), unit]
     needed = np.stack([(wide[:, None] + wide) / 2 + 18, np.full((len(at), len(at)), FRAME + 18.0)])
     one, other = np.triu_indices(len(at), 1)
     for _ in range(_ROUNDS):
