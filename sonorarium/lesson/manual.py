@@ -45,10 +45,22 @@ EXAMPLES = {
 }
 """One example of each directive; the tests build them all."""
 
+ROLE_EXAMPLES = (
+    ("set", "6-z10"),
+    ("set", "C E Ab B: label"),
+    ("scale", "D double harmonic"),
+    ("scale", "D double harmonic: notes, label"),
+    ("chord", "Ebmaj7#5"),
+    ("chord", "Ab over C7: notes"),
+    ("label", "C E Ab B"),
+    ("notes", "eb lydian"),
+)
+"""Roles and what is typed in them."""
+
 
 def manual() -> str:
     """Write the manual as Markdown."""
-    roles = f"- ``{{set}}`6-z10` `` becomes **{ROLES['set']('6-z10')}**"
+    roles = [f"- ``{{{role}}}`{typed}` `` becomes **{ROLES[role](typed)}**" for role, typed in ROLE_EXAMPLES]
     return "\n".join(
         [
             _OPENING,
@@ -56,7 +68,9 @@ def manual() -> str:
             "## Roles in running text\n",
             "A role is a name in braces before back-ticks. What is typed is read as everywhere else, and set right;",
             "a class that does not exist stops the build with its line.\n",
-            roles,
+            *roles,
+            "",
+            "After a colon stands what is to be added in brackets: `label`, `notes`, `steps` or `degrees`.\n",
             "- ``{claim}`5-22 is inside 7-22 twice` `` is a statement; it is shown as it is typed, and checked.",
             "  What may be stated, and how the rest of the text is checked, is on [a page of its own](claims.md).",
             "",

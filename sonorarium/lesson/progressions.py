@@ -165,7 +165,10 @@ def _lines(directive: Directive, columns: Sequence[Column], heard: Sequence[Voic
     lines = int(whole.width_mm // LINE_MM) + 1
     cuts = [round(i * len(columns) / lines) for i in range(lines + 1)]
     drawn = [engrave_notes(columns[a:b], clefs=clefs, staff_mm=STAFF_MM) for a, b in pairwise(cuts)]
-    first = [Figure(one.svg, one.description, width_mm=one.width_mm) for one in drawn[:-1]]
+    first = [
+        Figure(one.svg, one.description, f"Line {i} of {lines}.", width_mm=one.width_mm)
+        for i, one in enumerate(drawn[:-1], 1)
+    ]
     return [*first, _placed(directive, drawn[-1], sounding, words)]
 
 

@@ -17,13 +17,13 @@ from dataclasses import dataclass
 
 from sonorarium.errors import InputError
 from sonorarium.pcs.spelling import NATURAL_PC
-from sonorarium.render.pen import ACCENT, Point, Stroke, disc, figure, path, ring, root_mark, text
+from sonorarium.render.pen import Point, Stroke, disc, figure, path, ring, root_mark, text
 
 WHITE, HIGH = 40, 172
 BLACK, SHORT = 24, 108
 _ABOVE, _BELOW, _SIDE = 44, 40, 8
 _IVORY, _EBONY, _EDGE = "#fffdf7", "#1c1916", "#6b6358"
-_BRIGHT = "#6cc9b5"  # the accent as it is seen on black
+_ON_IVORY, _ON_EBONY = "#0d6b5c", "#6cc9b5"  # the accent on keys, which a dark page leaves as they are
 _OFF = {1: -4, 3: 4, 6: -5, 8: 0, 10: 5}  # how far a black key stands from the middle of the gap
 
 
@@ -127,7 +127,7 @@ def _marks(pitch: int, x: float, keys: Keys, *, black: bool) -> list[str]:
     at = x, _ABOVE + (SHORT - 17 if black else HIGH - 26)
     drawn = [disc(at, radius if not second else radius - 2.5, ink)] if sounds else []
     if second:
-        drawn.append(ring(at, radius + (1.5 if black else 3.5), Stroke(2.6, _BRIGHT if black else ACCENT)))
+        drawn.append(ring(at, radius + (1.5 if black else 3.5), Stroke(2.6, _ON_EBONY if black else _ON_IVORY)))
     name = keys.names.get(pitch, "")
     drawn.append(text((x, _ABOVE - 12 if black else _ABOVE + HIGH + 24), name, 17, bold=True))
     if keys.root is not None and pitch == min(p for p in keys.pitches or keys.others if p % 12 == keys.root):

@@ -183,7 +183,8 @@ def _point(at: Positions) -> Point:
 def place_nodes(net: Network, wide: Positions, *, worded: bool = False) -> Positions:
     """Places of the nodes on the page, no frame touching another: shape (nodes, 2), pixels.
 
-    Where lines are worded there is more room between them. Sets that hang together are laid out by themselves; the groups stand in rows, the largest first.
+    Where lines are worded there is more room between them. Sets that hang together are laid out by themselves; the
+    groups stand in rows, the largest first.
     """
     groups = sorted(net.components, key=lambda group: -len(group))
     at = np.zeros((len(net.sets), 2))
