@@ -16,6 +16,7 @@ Conventions
 from __future__ import annotations
 
 import io
+import re
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -36,6 +37,9 @@ GROUNDS = ("transparent", "paper")
 SOUNDS = ("opus", "wav")
 WIDEST_PX = 3840
 """Greatest width of a picture."""
+
+MARGIN = 0.04
+"""Margin of a drawing on paper, as a share of its longer side; on a transparent ground there is none."""
 
 SVG = "http://www.w3.org/2000/svg"
 _OWN_NUMBERS = ("drill",)
@@ -134,17 +138,18 @@ def figure_files(
         )
     if ground not in GROUNDS:
         raise InputError(f"There is no ground {ground!r}.", value=ground, suggestion=f"Use {' or '.join(GROUNDS)}.")
+    paper = palette.paper if ground == "paper" else None
     files: dict[str, bytes] = {}
     for piece in pieces(made):
         if piece.figure.svg:
-            drawing = standing_alone(dressed(piece.figure.svg, palette), palette.paper if ground == "paper" else None)
+            drawing = standing_alone(dressed(piece.figure.svg, palette), paper)
             files[f"{piece.name}.svg"] = drawing.encode()
-            files[f"{piece.name}.png"] = _picture(drawing, width_px)
+            files[f"{piece.name}.png"] = _picture(drawing, width_px, paper)
     return files
 
 
-def _picture(drawing: str, width_px: int) -> bytes:
-    return cache().kept("picture", f"{width_px} {drawing}", lambda: paint(drawing, width_px))
+def _picture(drawing: str, width_px: int, paper: str | None) -> bytes:
+    return cache().kept("picture", f"{width_px} {paper} {drawing}", lambda: paint(drawing, width_px, paper=paper))
 
 
 def standing_alone(svg: str, paper: str | None = None) -> str:
@@ -160,10 +165,22 @@ def standing_alone(svg: str, paper: str | None = None) -> str:
     for text in list(root.iter(f"{{{SVG}}}text")):
         _outline(text)
     if paper is not None:
-        left, top, width, height = root.get("viewBox", "0 0 100% 100%").split()
-        ground = etree.Element(f"{{{SVG}}}rect", x=left, y=top, width=width, height=height, fill=paper)
-        root.insert(0, ground)
+        _lay_on(root, paper)
     return etree.tostring(root, encoding="unicode")
+
+
+def _lay_on(root: etree._Element, paper: str) -> None:
+    """Put a drawing on a ground of some colour, with a margin around it."""
+    left, top, width, height = (float(one) for one in root.get("viewBox", "0 0 100 100").split())
+    rim = MARGIN * max(width, height)
+    box = [f"{one:g}" for one in (left - rim, top - rim, width + 2 * rim, height + 2 * rim)]
+    root.set("viewBox", " ".join(box))
+    for name, one in (("width", width), ("height", height)):
+        found = re.fullmatch(r"([\d.]+)([a-z]*)", root.get(name, ""))
+        if found:
+            root.set(name, f"{float(found[1]) * (one + 2 * rim) / one:.2f}{found[2]}")
+    sides = dict(zip(("x", "y", "width", "height"), box, strict=True))
+    root.insert(0, etree.Element(f"{{{SVG}}}rect", sides | {"fill": paper}))
 
 
 def _outline(text: etree._Element) -> None:

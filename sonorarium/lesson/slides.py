@@ -151,7 +151,7 @@ def _parted(parts: Sequence[list[Token]], made: Mapping[int, Made], scale: float
     """Fill slides with the parts of a section."""
     text: list[Token] = []
     most = HEIGHT / LINE / scale
-    for part in parts:
+    for part in chain.from_iterable(_shorter(part, most) for part in parts):
         if part[0].type == "hr":
             if text:
                 yield Slide(text=tuple(text))
@@ -166,6 +166,29 @@ def _parted(parts: Sequence[list[Token]], made: Mapping[int, Made], scale: float
             text.extend(part)
     if text:
         yield Slide(text=tuple(text))
+
+
+def _shorter(part: list[Token], most: float) -> Iterator[list[Token]]:
+    """A list that takes more lines than a slide has as several, numbers going on; anything else as it is."""
+    if part[0].type not in ("bullet_list_open", "ordered_list_open") or lines_of(part) <= most:
+        yield part
+        return
+    first = int(part[0].attrs.get("start", 1))
+    items: list[list[Token]] = []
+    for at, item in enumerate(_parts(part[1:-1])):
+        if items and lines_of([*chain.from_iterable(items), *item]) > most:
+            yield _as_list(part, items, first + at - len(items))
+            items = []
+        items.append(item)
+    yield _as_list(part, items, first + at + 1 - len(items))
+
+
+def _as_list(whole: list[Token], items: list[list[Token]], start: int) -> list[Token]:
+    """Some items of a list as a list that begins with a number."""
+    opening = whole[0].copy()
+    if opening.type == "ordered_list_open":
+        opening.attrs = {**opening.attrs, "start": start}
+    return [opening, *chain.from_iterable(items), whole[-1]]
 
 
 def _shown(text: list[Token], blocks: Sequence[Block], scale: float) -> Iterator[Slide]:
