@@ -29,6 +29,7 @@ from numpy.typing import NDArray
 from sonorarium.errors import InputError
 from sonorarium.lesson.labels import stated_labels
 from sonorarium.lesson.markdown import Directive, Page, read_page
+from sonorarium.lesson.roles import named
 from sonorarium.pcs import catalogue, tables
 from sonorarium.pcs.collection import Collection
 from sonorarium.pcs.insides import Source, settle
@@ -46,7 +47,7 @@ LEAST = 3
 """Classes of fewer notes are in nearly every scale, and are not counted."""
 
 _SET_OPTIONS = ("set", "sets", "with", "from", "to")
-_KIN = ("strips",)
+_KIN = ("strips", "network")
 
 
 @dataclass(frozen=True)
@@ -262,7 +263,7 @@ def _listed(directive: Directive, shown: Subject) -> Iterator[tuple[str, PcSet]]
         sizes = [int(size) for size in directive.words("size", "") if size.isdecimal()]
         for one in classes_in(shown.pcset, sizes or range(2, shown.pcset.cardinality)):
             yield one.label, one.representative
-    if "kin" in parts or directive.name in _KIN:
+    if "kin" in parts or (directive.name in _KIN and ";" not in directive.argument):
         for near in neighbours(shown, kinds=("move",)):
             yield near.scale or near.label, near.pcset
 
@@ -274,9 +275,8 @@ def _roles(page: Page, lesson: str) -> Iterator[Meeting]:
             if child.type != "myst_role":
                 continue
             way = str(child.meta["name"])
-            texts = (
-                [child.content] if _settled(child.content) else [typed for typed, _ in stated_labels(child.content)]
-            )
+            whole = named(child.content)
+            texts = [whole] if _settled(whole) else [typed for typed, _ in stated_labels(child.content)]
             for text in texts:
                 shown = _settled(text)
                 if shown is not None:
