@@ -124,13 +124,13 @@ class _Place:
             if self.paths:
                 return search_folder(self.paths, asked, limit=limit, jobs=self.jobs, progress=progress)
             from sonorarium.shelf.folding import search_folded
+            from sonorarium.shelf.searching import search_shelf
             from sonorarium.shelf.shelf import open_shelf
 
             shelf = open_shelf(self.shelf)
             if isinstance(asked, Query):
                 return search_folded(shelf, asked, limit=limit, progress=progress)
-            files = sorted(shelf.snapshot().files)  # several sets in a row stand in no table
-            return search_folder(files, asked, limit=limit, jobs=self.jobs, progress=progress)
+            return search_shelf(shelf, asked, limit=limit, progress=progress)
 
 
 def _nearest(asked: Query | Chain, result: FolderResult, place: _Place) -> tuple[Passage, ...]:
