@@ -12,7 +12,8 @@ Made from the directives' own declarations. A lesson is a Markdown file in the s
     sonorarium lesson build lessons/first.md --out made
 
 and it becomes one HTML page that opens from disk, with its sounds inside, and a PDF for print (`--paper a4` or
-`--paper us-letter`). Building twice gives identical files.
+`--paper us-letter`). It can also become slides, single figures and clips, MusicXML and a list of captions, in colours
+of your own: [the forms of a lesson](forms.md). Building twice gives identical files.
 
 ## The text
 

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from pathlib import Path
 
 import pypdfium2
 import pytest
 
 from sonorarium.errors import InputError
-from sonorarium.lesson.building import build_lesson, read_lesson
+from sonorarium.lesson.building import FORMS, Choices, build_lesson, read_lesson
+from sonorarium.lesson.theme import SIZES, Palette, read_theme
 
-LESSON = Path(__file__).parents[2] / "demo" / "lessons" / "1-the-double-harmonic-scale.md"
+ROOT = Path(__file__).parents[2]
+LESSON = ROOT / "demo" / "lessons" / "1-the-double-harmonic-scale.md"
+FORMS_PAGE = ROOT / "docs" / "forms.md"
 
 
 def test_the_demo_lesson_builds_alike_twice(tmp_path: Path) -> None:
@@ -46,3 +50,50 @@ def test_a_lesson_that_cannot_be_made_writes_nothing(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="Line 4: "):
         build_lesson(read_lesson(page), tmp_path / "made")
     assert not (tmp_path / "made").exists()
+
+
+def test_all_forms_build_alike_with_and_without_the_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    choices = Choices(picture_px=200, sound="wav")
+    builds = []
+    for name, folder in (("cold", tmp_path / "cache"), ("warm", tmp_path / "cache"), ("none", "none")):
+        monkeypatch.setenv("SONORARIUM_CACHE", str(folder))
+        made = build_lesson(read_lesson(LESSON), tmp_path / name, forms=FORMS, choices=choices)
+        builds.append({place.relative_to(tmp_path / name): place.read_bytes() for place in made})
+    assert builds[0] == builds[1] == builds[2]
+    ends = [place.name.removeprefix(LESSON.stem) for place in builds[0]]
+    assert ends[:4] == [".html", ".pdf", "-slides.html", "-slides.pdf"]
+    assert {"figure-06.svg", "figure-06.png", "figure-06.wav", "figure-06.musicxml", "-captions.txt"} <= set(ends)
+
+
+def test_a_figure_has_one_number_in_every_form(tmp_path: Path) -> None:
+    page, paper, slides, _, captions = build_lesson(
+        read_lesson(LESSON), tmp_path, forms=("html", "pdf", "slides", "captions")
+    )
+    words = "D double harmonic and its kin one semitone away."
+    assert f"<strong>Figure 5.</strong> {words}" in page.read_text(encoding="utf-8")
+    assert f"<strong>Figure 5.</strong> {words}" in slides.read_text(encoding="utf-8")
+    assert f"Figure 5. {words}" in captions.read_text(encoding="utf-8")
+    text = " ".join(one.get_textpage().get_text_range() for one in pypdfium2.PdfDocument(paper))
+    assert "Figure 5. D double harmonic and its kin" in text
+
+
+def test_a_form_that_is_not_there_is_refused(tmp_path: Path) -> None:
+    lesson = read_lesson(LESSON)
+    with pytest.raises(InputError, match=r"no form 'scroll'\. It has html, pdf, slides"):
+        build_lesson(lesson, tmp_path, forms=("scroll",))
+    with pytest.raises(InputError, match="paper is told twice"):
+        build_lesson(lesson, tmp_path, paper="us-letter", choices=Choices())
+
+
+def test_the_page_of_forms_names_every_form_and_key_and_its_theme_holds(tmp_path: Path) -> None:
+    page = FORMS_PAGE.read_text(encoding="utf-8")
+    assert all(f"| `{form}` |" in page for form in FORMS)
+    keys = (*(one.name for one in fields(Palette)), *SIZES, "text", "headings")
+    assert all(f"\n{key} = " in page for key in keys)
+    assert all(f"{name} = " in page and f"# {least:g} to {most:g}" in page for name, (least, most) in SIZES.items())
+    place = tmp_path / "theme.toml"
+    place.write_text(page.split("```toml\n")[1].split("```")[0], encoding="utf-8")
+    theme = read_theme(place)
+    made = build_lesson(read_lesson(LESSON), tmp_path, forms=("html", "pdf", "slides"), choices=Choices(theme=theme))
+    assert "--accent:#7a1f3d" in made[0].read_text(encoding="utf-8")
+    assert "--paper:#101216" in made[2].read_text(encoding="utf-8")
