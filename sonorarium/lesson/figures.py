@@ -234,7 +234,9 @@ def _net_words(net: Network, moves: dict[Edge, tuple[str, str]], way: Sequence[i
     alone = [net.names[i] for i, degree in enumerate(net.degrees) if not degree]
     lone = f" Without a neighbour here: {', '.join(alone)}." if alone else ""
     along = f" Marked way: {', '.join(net.names[node] for node in way)}." if way else ""
-    return f"{len(net.sets)} sets joined by {len(net.edges)} moves. {'; '.join(told)}.{lone}{along}"
+    joined = "1 move" if len(told) == 1 else f"{len(told)} moves"
+    every = f" {'; '.join(told)}." if told else ""
+    return f"{len(net.sets)} sets joined by {joined}.{every}{lone}{along}"
 
 
 def _caption(net: Network, way: Sequence[int]) -> str:

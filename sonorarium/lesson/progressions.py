@@ -8,13 +8,15 @@ what stands under them is their class.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from sonorarium.errors import InputError
 from sonorarium.lesson.blocks import Block, Cell, Figure, Made, Table
+from sonorarium.lesson.examples import sheet_of_columns
 from sonorarium.lesson.markdown import Directive
 from sonorarium.lesson.roles import signed
-from sonorarium.lesson.sheets import STAFF_MM
+from sonorarium.lesson.sheets import STAFF_MM, engraved
 from sonorarium.lesson.sounds import clip_of
 from sonorarium.pcs.chordsymbol import Chord
 from sonorarium.pcs.reading import read_set
@@ -159,9 +161,10 @@ def _labels(directive: Directive, typed: str, one: Voicing) -> tuple[str, str]:
 def _lines(directive: Directive, columns: Sequence[Column], heard: Sequence[Voicing], words: str) -> list[Figure]:
     """The line as one figure, or as several, on the same staves, where it is longer than the page is wide."""
     clefs, sounding = choose_staves(columns), [one.pitches for one in heard]
-    whole = engrave_notes(columns, clefs=clefs, staff_mm=STAFF_MM)
+    whole = engraved(columns, staff_mm=STAFF_MM)
+    last = _placed(directive, whole, columns, sounding, words)
     if whole.width_mm <= LINE_MM:
-        return [_placed(directive, whole, sounding, words)]
+        return [last]
     lines = int(whole.width_mm // LINE_MM) + 1
     cuts = [round(i * len(columns) / lines) for i in range(lines + 1)]
     drawn = [engrave_notes(columns[a:b], clefs=clefs, staff_mm=STAFF_MM) for a, b in pairwise(cuts)]
@@ -169,7 +172,7 @@ def _lines(directive: Directive, columns: Sequence[Column], heard: Sequence[Voic
         Figure(one.svg, one.description, f"Line {i} of {lines}.", width_mm=one.width_mm)
         for i, one in enumerate(drawn[:-1], 1)
     ]
-    return [*first, _placed(directive, drawn[-1], sounding, words)]
+    return [*first, replace(last, svg=drawn[-1].svg, width_mm=drawn[-1].width_mm)]
 
 
 def _moves(titles: Sequence[str], best: Realisation) -> Table:
@@ -188,13 +191,21 @@ def _moves(titles: Sequence[str], best: Realisation) -> Table:
 
 
 def _figure(directive: Directive, columns: Sequence[Column], heard: Sequence[tuple[int, ...]], words: str) -> Figure:
-    return _placed(directive, engrave_notes(columns, staff_mm=STAFF_MM), heard, words)
+    return _placed(directive, engraved(columns, staff_mm=STAFF_MM), columns, heard, words)
 
 
-def _placed(directive: Directive, drawing: Engraving, heard: Sequence[tuple[int, ...]], words: str) -> Figure:
+def _placed(
+    directive: Directive,
+    drawing: Engraving,
+    columns: Sequence[Column],
+    heard: Sequence[tuple[int, ...]],
+    words: str,
+) -> Figure:
+    """A figure with its sound, and its music for notation software."""
     description = f"{words} {drawing.description}."
-    clip = _clip(directive, heard)
-    return Figure(drawing.svg, description, directive.body or words, clip=clip, width_mm=drawing.width_mm)
+    clip, sheet = _clip(directive, heard), sheet_of_columns(columns, signed(directive.argument))
+    caption = directive.body or words
+    return Figure(drawing.svg, description, caption, clip=clip, width_mm=drawing.width_mm, example=sheet)
 
 
 def _clip(directive: Directive, heard: Sequence[tuple[int, ...]]) -> Clip | None:

@@ -41,9 +41,8 @@ def make_sound(directive: Directive, study: Study) -> Made:
 
 def _of_line(directive: Directive, tempo: float) -> Made:
     line = directive.argument
-    for option in ("as", "bars"):
-        if option in directive.options:
-            raise InputError(f"the option {option!r} is not for a line of chords, which sounds in order.", value=line)
+    if "as" in directive.options:
+        raise InputError("the option 'as' is for sets; a line of chords sounds in order.", value=line)
     heard = f"{line}, in the smoothest voicings"
     clip = clip_of(hear_line(line, tempo_qpm=tempo))
     return Made((Figure("", heard, directive.body or heard, clip=clip),))
