@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from sonorarium.lesson.excerpts import engraved_bars
 from sonorarium.lesson.exercise import Excerpt, Exercise
+from sonorarium.lesson.sheets import engraved
 from sonorarium.lesson.sounds import clip_of
-from sonorarium.render.engraving import PassageLook, engrave_notes, engrave_passage
+from sonorarium.render.engraving import PassageLook
 from sonorarium.render.glyphs import glyph
 from sonorarium.render.hearing import hear_bars
 from sonorarium.render.notation import Column
@@ -35,7 +37,7 @@ _SPACES_BETWEEN = 5
 @lru_cache(maxsize=512)
 def drawing_of(columns: tuple[Column, ...]) -> Engraving:
     """Engrave the notes of a question or a key."""
-    return engrave_notes(columns, staff_mm=STAFF_MM)
+    return engraved(columns, staff_mm=STAFF_MM)
 
 
 def question_drawing(exercise: Exercise) -> Engraving | None:
@@ -49,7 +51,7 @@ def question_drawing(exercise: Exercise) -> Engraving | None:
 def excerpt_drawing(excerpt: Excerpt) -> Engraving:
     """Engrave an excerpt from its piece."""
     look = PassageLook(width_mm=EXCERPT_WIDTH_MM, staff_mm=EXCERPT_STAFF_MM, part_names=False)
-    return engrave_passage(read_score(excerpt.path), *excerpt.bars, look=look)
+    return engraved_bars(read_score(excerpt.path), excerpt.bars, look=look)
 
 
 def question_sound(exercise: Exercise) -> Clip | None:

@@ -48,7 +48,9 @@ def make_passage(directive: Directive, study: Study) -> Made:
     return Made((figure,), (*remarks, *drawing.remarks))
 
 
-def engraved_bars(score: Score, bars: tuple[int, int], *, marked_rows: Collection[int] = ()) -> Engraving:
+def engraved_bars(
+    score: Score, bars: tuple[int, int], *, marked_rows: Collection[int] = (), look: PassageLook = LOOK
+) -> Engraving:
     """Engrave some bars with certain notes marked, or take the drawing from the cache where it was made before.
 
     The recipe holds the digest of the file, and all that the drawing takes from the score besides: corrections that
@@ -57,8 +59,8 @@ def engraved_bars(score: Score, bars: tuple[int, int], *, marked_rows: Collectio
     rows = tuple(int(row) for row in marked_rows)
     told = (score.title, score.composer, score.parts, score.bars["label"].tolist()[bars[0] : bars[1] + 1])
     elements = hashlib.sha256(score.element_note.tobytes()).hexdigest()
-    recipe = f"bars {score.digest} {bars} {rows} {LOOK} {told} {elements}"
-    return kept_drawing(recipe, lambda: engrave_passage(score, *bars, marked_rows=rows, look=LOOK))
+    recipe = f"bars {score.digest} {bars} {rows} {look} {told} {elements}"
+    return kept_drawing(recipe, lambda: engrave_passage(score, *bars, marked_rows=rows, look=look))
 
 
 def _searched(directive: Directive, score: Score, bars: tuple[int, int]) -> Passage:

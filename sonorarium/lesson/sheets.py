@@ -39,10 +39,21 @@ def make_chord(directive: Directive, study: Study) -> Made:
     return Made((_figure(engraved([column]), directive, clip, shown.title, sheet),))
 
 
-def engraved(columns: Sequence[Column], *, description: str = "", staff_mm: float = STAFF_MM) -> Engraving:
-    """Engrave columns of notes, or take the drawing from the cache where it was made before."""
-    recipe = f"notes {tuple(columns)!r} {description!r} {staff_mm!r}"
-    return kept_drawing(recipe, lambda: engrave_notes(columns, description=description, staff_mm=staff_mm))
+def engraved(
+    columns: Sequence[Column],
+    *,
+    clefs: tuple[str, ...] | None = None,
+    description: str = "",
+    staff_mm: float = STAFF_MM,
+) -> Engraving:
+    """Engrave columns of notes, or take the drawing from the cache where it was made before.
+
+    Parameters and errors as for `sonorarium.render.engraving.engrave_notes`.
+    """
+    recipe = f"notes {tuple(columns)!r} {clefs!r} {description!r} {staff_mm!r}"
+    return kept_drawing(
+        recipe, lambda: engrave_notes(columns, clefs=clefs, description=description, staff_mm=staff_mm)
+    )
 
 
 def engrave_scale(shown: Subject, *, below: str = "degrees", staff_mm: float = STAFF_MM) -> Engraving:

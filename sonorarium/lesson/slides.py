@@ -193,15 +193,32 @@ def _as_list(whole: list[Token], items: list[list[Token]], start: int) -> list[T
 
 def _shown(text: list[Token], blocks: Sequence[Block], scale: float) -> Iterator[Slide]:
     """The slides of a directive's blocks; the text before them shares the first where there is room."""
-    first = True
+    waiting: list[Block] = []
     for block in chain.from_iterable(map(_pieces, blocks)):
-        if first and text and not shares(text, block, scale):
-            yield Slide(text=tuple(text))
-            text = []
-        yield Slide(text=tuple(text) if first else (), blocks=(block,))
-        first = False
-    if first and text:
-        yield Slide(text=tuple(text))
+        joins = not waiting and shares(text, block, scale) if text else _joins(waiting, block, scale)
+        if (waiting or text) and not joins:
+            yield Slide(text=tuple(text), blocks=tuple(waiting))
+            text, waiting = [], []
+        waiting.append(block)
+        if text:
+            yield Slide(text=tuple(text), blocks=tuple(waiting))
+            text, waiting = [], []
+    if waiting or text:
+        yield Slide(text=tuple(text), blocks=tuple(waiting))
+
+
+def _joins(waiting: Sequence[Block], block: Block, scale: float) -> bool:
+    """Whether a figure without a drawing, a sound or a question, can stand under others on one slide."""
+    together = [*waiting, block]
+    if not all(isinstance(one, Figure) and not one.svg for one in together):
+        return False
+    return sum(_heard_height(one, scale) for one in together if isinstance(one, Figure)) <= HEIGHT
+
+
+def _heard_height(figure: Figure, scale: float) -> float:
+    """Height of a figure without a drawing, in units."""
+    lines = math.ceil((len(figure.label) + len(figure.caption) + 2) / LETTERS)
+    return lines * LINE * scale + (4 if figure.clip else 0) + (2 if figure.source else 0) + 2
 
 
 def _pieces(block: Block) -> Iterator[Block]:
@@ -232,7 +249,7 @@ def shares(text: Sequence[Token], block: Block, scale: float = 1.0) -> bool:
     """Whether a block can share a slide with the text before it and still stand large."""
     lines = lines_of(text) * scale
     if isinstance(block, Figure) and not block.svg:
-        return lines * LINE < HEIGHT - 12
+        return lines * LINE + _heard_height(block, scale) <= HEIGHT
     if lines > LINES_OVER_FIGURE + 0.5:
         return False
     match block:

@@ -45,6 +45,9 @@ LEAST_CONTRAST = 4.5
 """Least contrast of text, 1 to 21."""
 
 WHITE = "#ffffff"
+HALO = "#fdf8ee"
+"""Colour around words on a landscape, which is that of the paper."""
+
 _COLOUR = re.compile(r"#[0-9a-f]{6}")
 _TEXTS = (("ink", "paper"), ("soft", "paper"), ("accent", "paper"), ("ink", "wash"), ("soft", "wash"))
 
@@ -111,6 +114,7 @@ class Theme:
         if self == USUAL:
             return ""
         marks = "".join(f'svg [{name}="{ACCENT}"]{{{name}:var(--accent)}}' for name in ("fill", "stroke", "color"))
+        marks += f'svg [stroke="{HALO}"]{{stroke:var(--paper)}}'
         return (
             f":root{{{variables(self.colours)}}}{marks}{self.faces_css()}"
             f"html{{font-size:{self.page_percent:g}%}}"
@@ -157,7 +161,7 @@ def dressed(svg: str, palette: Palette) -> str:
     >>> dressed('<path fill="currentColor" stroke="#0d6b5b"/>', Palette(ink="#000000", accent="#7a1f3d"))
     '<path fill="#000000" stroke="#7a1f3d"/>'
     """
-    return svg.replace("currentColor", palette.ink).replace(ACCENT, palette.accent)
+    return svg.replace("currentColor", palette.ink).replace(ACCENT, palette.accent).replace(HALO, palette.paper)
 
 
 def contrast(one: str, other: str) -> float:

@@ -139,3 +139,11 @@ def test_slides_are_alike_twice(lesson: Lesson) -> None:
     assert slides_html(lesson.page, lesson.made) == slides_html(lesson.page, lesson.made)
     first, second = (typeset(*slides_typst(lesson.page, lesson.made)) for _ in range(2))
     assert first == second
+
+
+def test_sounds_and_questions_without_a_drawing_stand_together() -> None:
+    asked = [Figure("", f"Exercise {n}", f"{n}. Which?") for n in range(12)]
+    found = slides(read_page("# One\n\n```{drill} x\n```\n"), made_of(*asked, Facts("", (("a", "b"),))))
+    assert [block for slide in found for block in slide.blocks] == [*asked, Facts("", (("a", "b"),))]
+    assert 3 <= len(found) < 8
+    assert found[-1].blocks == (Facts("", (("a", "b"),)),)
