@@ -97,7 +97,7 @@ def find_command(
         console().print(f"Read as: {in_words(asked)}.", soft_wrap=True)
     _say_what_was_searched(result)
     if not result.files:
-        raise DamagedError("None of the files could be read.", suggestion="The reasons stand above.")
+        raise DamagedError("None of the files could be searched.", suggestion="The reasons stand above.")
     if not result.count:
         _say_nothing_found(what, asked, result, nearest)
 

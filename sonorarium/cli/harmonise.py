@@ -47,6 +47,7 @@ def harmonise_command(
     from sonorarium.pitch.harmonising import Setting, harmonise
     from sonorarium.pitch.melody import read_melody
     from sonorarium.pitch.realising import Taste
+    from sonorarium.pitch.scoring import ensemble
 
     if keep_bass and not _is_score(melody):
         raise InputError("--keep-bass takes the bass from a score.", value=melody, suggestion="Type it with --bass.")
@@ -54,6 +55,8 @@ def harmonise_command(
     line = _of_score(melody, part, bars, lowest=True) if keep_bass else (bass or ())
     share = Fraction(round(foreign * 100), 100)
     setting = Setting(voices=voices, place=place, foreign=share, taste=Taste(rough=rough, variety=variety))  # type: ignore[arg-type]
+    if players:
+        ensemble(players)  # a misspelt instrument is said before the work
     source = _source(chords, inside, family)
     found = harmonise(tune, source, rhythm=_lengths(rhythm), bass=line, setting=setting, limit=limit)
     answers = found.realisations.found
@@ -78,7 +81,8 @@ def _source(chords: list[str] | None, inside: list[str] | None, family: str):  #
     if family and not chords:
         return sheet.family_named(family)
     if not chords:
-        raise InputError("There are no chords to choose from.", suggestion="Name some: --with 3-11 --with 4-20.")
+        hint = "Name classes or chords with --with: --with 3-11 --with 4-20; --inside only says where they must lie."
+        raise InputError("There are no chords to choose from.", suggestion=hint)
     homes = sheet.family_named(family) if family else tuple(inside or ())
     return palette(*chords, inside=homes)
 

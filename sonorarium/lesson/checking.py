@@ -155,7 +155,9 @@ def _plain(token: Token) -> tuple[str, list[tuple[int, str]]]:
     for child in token.children or ():
         if child.type == "myst_role" and child.meta["name"] == CLAIM:
             claims.append((len("".join(parts)), child.content))
-            parts.append(_OPAQUE)
+            before = "".join(parts).rstrip()
+            # a claim that follows a finished sentence is no part of it, and must not hide it
+            parts.append(f"\n\n{_OPAQUE}" if before.endswith((".", "!", "?", ":")) else _OPAQUE)
         elif child.type in ("softbreak", "hardbreak"):
             parts.append("\n")
         else:

@@ -14,7 +14,7 @@ person's pinned names go before it. Chord vocabulary: common practice.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
@@ -110,7 +110,7 @@ def name_set(
     notes: SetFacts,
     *,
     bass: int | None = None,
-    within: Collection | None = None,
+    within: Collection | Sequence[Spelled] | None = None,
     pinned: Sequence[str] = (),
     limit: int = 8,
     style: Style = "maj7",
@@ -122,8 +122,9 @@ def name_set(
     notes : SetFacts
     bass : int, optional
         Pitch class of the lowest note, which must be in the set.
-    within : Collection, optional
-        Scale in which the notes stand and from which they take their names.
+    within : Collection or sequence of Spelled, optional
+        Scale in which the notes stand and from which they take their names; or names that a person has typed for some
+        of them, which roots then keep.
     pinned : sequence of str
         Chord symbols that go first; each stands for its quality on every root (``E/C`` for every major triad with
         the minor sixth of its root in the bass).
@@ -154,12 +155,15 @@ def name_set(
             f"A set of {notes.cardinality} has no chord names.", value=notes, suggestion="Take 3 to 8 notes."
         )
     if bass is not None and not notes.mask >> bass & 1:
-        raise InputError(f"Pitch class {bass} is not in the set.", value=bass, suggestion="Give a bass from the set.")
+        low = root_names(bass)[0].sign if 0 <= bass <= 11 else str(bass)
+        raise InputError(f"{low} is not in the set.", value=bass, suggestion="Give a bass from the set.")
+    scale = within if isinstance(within, Collection) else None
+    typed = {name.pc: name for name in within or ()} if not isinstance(within, Collection) else {}
     pins = tuple(map(chord, pinned))
-    found = {r.chord: r for r in (_reading(*c, within) for c in _chords(notes.mask, bass))}
+    found = {r.chord: r for r in (_reading(*c, scale, typed) for c in _chords(notes.mask, bass))}
     for pin in _pinned_chords(pins, notes, bass):
         known = found.get(pin)
-        found[pin] = Reading(pin, known.cost if known else _cost(pin), _members(pin, within), pinned=True)
+        found[pin] = Reading(pin, known.cost if known else _cost(pin), _members(pin, scale), pinned=True)
     readings = tuple(sorted(found.values(), key=_rank)[:limit])
     enough = max((6, *(r.cost.total for r in readings[:1])))
     readings = tuple(r for r in readings if r.pinned or r.cost.total <= enough)
@@ -189,12 +193,17 @@ def _why(readings: tuple[Reading, ...], style: Style) -> str:
         _rank(first)[2:], _rank(second)[2:], ("a perfect fifth above its root", "a plainer root", ""), strict=True
     )
     better = next((reason for mine, its, reason in places if mine != its), "")
-    because = f"it has {better}" if better else "its root is the lower pitch class, for want of a better reason"
+    because = (
+        f"it has {better}" if better else "its root comes first from C upward, and nothing else tells them apart"
+    )
     return f"{name} and {other} cost the same, {first.cost}; {name} comes first because {because}."
 
 
-def _reading(quality: Quality, root_pc: int, bass_pc: int | None, within: Collection | None) -> Reading:
-    root = within.spell((root_pc,))[0] if within else simplest_root(root_pc, quality)
+def _reading(
+    quality: Quality, root_pc: int, bass_pc: int | None, within: Collection | None, typed: Mapping[int, Spelled]
+) -> Reading:
+    simplest = typed.get(root_pc) or simplest_root(root_pc, quality)
+    root = within.spell((root_pc,))[0] if within else simplest
     made = Chord(root, quality, _bass_name(root, bass_pc, within))
     return Reading(made, _cost(made), _members(made, within))
 

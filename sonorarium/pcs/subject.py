@@ -36,6 +36,8 @@ class Subject:
         Its root, where one was given.
     bass : Spelled or None
         Its lowest note, where a chord has another than its root.
+    is_named : bool
+        Whether its names come from what was typed, and not from the rules of spelling alone.
     pitches : tuple of int
         MIDI numbers, ascending, where notes were typed with their octaves.
     """
@@ -45,6 +47,7 @@ class Subject:
     notes: tuple[Spelled, ...]
     root: Spelled | None = None
     bass: Spelled | None = None
+    is_named: bool = False
     pitches: tuple[int, ...] = ()
 
     @property
@@ -97,7 +100,7 @@ def subject(what: str | Readable, *, german: bool = False) -> Subject:
         rising = found.representative.pcs
         return Subject(found.label, found.representative, spell(rising, Spelled(0)) if rising else ())
     if isinstance(found, Collection):
-        return Subject(found.name, found.pcset, found.spelling, found.root)
+        return Subject(found.name, found.pcset, found.spelling, found.root, is_named=True)
     if isinstance(found, Chord):
         return replace(_named(found, found.sign(), found.root), bass=found.bass)
     if isinstance(found, Stacked):
@@ -116,7 +119,8 @@ def _named(found: Chord | Stacked | IntervalStack | Degrees | Pitches, title: st
     """Something that has names for its notes, in rising order from its root, or from the first of them."""
     names = {note.pc: note for note in reversed(found.spelling)}
     first = root or found.spelling[0]
-    return Subject(title, found.pcset, tuple(names[pc] for pc in found.pcset.rising_from(first.pc)), root)
+    rising = found.pcset.rising_from(first.pc)
+    return Subject(title, found.pcset, tuple(names[pc] for pc in rising), root, is_named=True)
 
 
 def _as_typed(text: str) -> Subject | None:
@@ -127,7 +131,7 @@ def _as_typed(text: str) -> Subject | None:
     names = {note.pc: note for note in reversed([read_note(word) for word in words])}
     rising = PcSet(names).rising_from(read_note(words[0]).pc)
     notes = tuple(names[pc] for pc in rising)
-    return Subject(" ".join(note.sign for note in notes), PcSet(names), notes)
+    return Subject(" ".join(note.sign for note in notes), PcSet(names), notes, is_named=True)
 
 
 def _bare(facts: SetFacts) -> Subject:

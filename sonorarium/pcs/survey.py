@@ -78,7 +78,7 @@ def survey(
         "insides": insides(shown, among, sizes, tn=tn),
         "outsides": superset_classes(shown, tn=tn),
         "kin": relations(shown),
-        "names": names(shown.pcset),
+        "names": names(shown.pcset, called=typed_names(shown)),
         "family": holders(shown.pcset, among),
     }
 
@@ -225,7 +225,14 @@ def relations(shown: Subject, *, alike: int = 5) -> Chapter:
     }
 
 
-def names(s: PcSet, *, bass: int | None = None, style: Style = "maj7", pinned: tuple[str, ...] = ()) -> Chapter:
+def names(
+    s: PcSet,
+    *,
+    bass: int | None = None,
+    style: Style = "maj7",
+    pinned: tuple[str, ...] = (),
+    called: tuple[Spelled, ...] = (),
+) -> Chapter:
     """Chord readings, two chords stacked, interval stacks, and the scales that hold the set, each best first."""
     if not 3 <= len(s) <= 8:
         return {
@@ -235,7 +242,7 @@ def names(s: PcSet, *, bass: int | None = None, style: Style = "maj7", pinned: t
             "stacks": [],
             "scales": [],
         }
-    found = name_set(s, bass=bass, pinned=pinned, style=style)
+    found = name_set(s, bass=bass, pinned=pinned, style=style, within=called)
     readings = [
         {
             "symbol": r.chord.symbol_in(style),
@@ -254,6 +261,11 @@ def names(s: PcSet, *, bass: int | None = None, style: Style = "maj7", pinned: t
         "stacks": [stack.name for stack in found.stacks],
         "scales": [inside.name for inside in found.scales],
     }
+
+
+def typed_names(shown: Subject) -> tuple[Spelled, ...]:
+    """The names of a set's notes that were typed, or come of what was: for a class or numbers, none."""
+    return shown.notes if shown.is_named else ()
 
 
 def holders(s: PcSet, family: Family) -> Chapter:

@@ -222,6 +222,14 @@ def _removed(sized: list[_Sized]) -> tuple[Removal, ...]:
 
 
 def _nothing(task: _Task, total: int, removed: tuple[Removal, ...]) -> NothingFoundError:
+    names = " ".join(name.sign for name in task.names)
+    for end, place in (("bass", task.terms.bass), ("top", task.terms.top)):
+        if place is not None and place_of(place)[0] not in {name.pc for name in task.names}:
+            return NothingFoundError(
+                f"{place} cannot be the {end}: it is not in {task.title} ({names}).",
+                value=place,
+                suggestion=f"Choose one of its notes for the {end}.",
+            )
     compass = task.compass
     where = f"between MIDI {compass.low} and {compass.high}"
     if not total:

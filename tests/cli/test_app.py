@@ -359,3 +359,15 @@ def test_lesson_check_has_stable_keys_and_status_0_where_nothing_is_false(tmp_pa
     assert (found["true"], found["false"], found["not_understood"]) == (1, 0, 0)
     assert found["statements"][0]["line"] == 1
     assert run("lesson", "check", str(tmp_path / "nowhere.md")).returncode == 2
+
+
+def test_a_typed_bass_is_the_bass() -> None:
+    found = json_of("name", "Dm7/G")["readings"]
+    assert "Dm7/G" in [reading["symbol"] for reading in found]
+    assert json_of("name", "C/E")["readings"][0]["symbol"] == "C/E"
+    assert json_of("name", "E3 C4 G4")["readings"][0]["symbol"] == "C/E"
+
+
+def test_a_misspelt_instrument_is_said_before_the_work() -> None:
+    done = run("harmonise", "C5 D5", "--with", "3-11", "--for", "kazoo band")
+    assert (done.returncode, done.stdout) == (2, "")

@@ -102,3 +102,9 @@ def test_a_file_that_cannot_be_read_is_one_clear_sentence(tmp_path: Path) -> Non
 def test_plain_values_have_stable_keys() -> None:
     (one,) = check_text("The class 5-22 is inside 7-22.\n")
     assert set(one.as_dict()) == {"line", "statement", "standing", "kind", "understood", "truth", "marked"}
+
+
+def test_a_sentence_before_a_claim_is_not_hidden_by_it(tmp_path: Path) -> None:
+    page = tmp_path / "one.md"
+    page.write_text("F melodic minor has three tritones. {claim}`7-34 is 7-34`.\n", encoding="utf-8")
+    assert sorted(one.standing for one in check_file(page)) == ["false", "true"]
