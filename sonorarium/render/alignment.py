@@ -73,7 +73,7 @@ def draw_alignment(rows: Sequence[Row], heads: Sequence[str]) -> str:
     >>> rows = [Row((0, 4, 7), 0, "3-11B", "C", "C, E and G"), Row((0, 3, 7), 0, "3-11A", "Cm", "C, E♭ and G")]
     >>> drawing = draw_alignment(rows, "C D♭ D E♭ E F G♭ G A♭ A B♭ B".split())
     >>> drawing.count("<rect"), drawing.count("<circle"), 'aria-label="C, E and G; C, E♭ and G"' in drawing
-    (24, 2, True)
+    (26, 2, True)
     """
     if not rows or len(heads) != 12:
         raise InputError("An alignment needs a collection, and twelve columns.", value=(len(rows), len(heads)))

