@@ -32,6 +32,8 @@ class Figure:
         Width on paper; the page never sets it wider than the text.
     example : Sheet or Bars, optional
         The music shown, for notation software.
+    above : str
+        Words above the drawing: a question that it belongs to.
     label : str
         ``Figure 3`` or ``Sound 1``: what every form of the lesson calls it; "" where it has no number.
     """
@@ -43,7 +45,13 @@ class Figure:
     clip: Clip | None = None
     width_mm: float = 160.0
     example: Example | None = None
+    above: str = ""
     label: str = ""
+
+    @property
+    def words(self) -> str:
+        """What is said above and below the drawing, together."""
+        return f"{self.above} {self.caption}".strip()
 
 
 @dataclass(frozen=True)

@@ -52,14 +52,14 @@ def _questions(drill: Drill) -> Iterator[Block]:
 def _section(section: Section) -> Iterator[Block]:
     for number, exercise in section.numbered:
         drawn = question_drawing(exercise)
-        asked = f"{number}. {exercise.prompt} {_choices(exercise)}".strip()
         yield Figure(
             drawn.svg if drawn else "",
             drawn.description if drawn else f"Exercise {number}",
-            asked,
+            _choices(exercise),
             exercise.excerpt.source if exercise.excerpt else "",
             question_sound(exercise),
             drawn.width_mm if drawn else 160.0,
+            above=f"{number}. {exercise.prompt}",
         )
 
 

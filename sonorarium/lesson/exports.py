@@ -254,7 +254,7 @@ def captions(made: Mapping[int, Made]) -> str:
 
 def _caption(piece: Piece) -> str:
     figure = piece.figure
-    lines = [f"{figure.label}. {figure.caption}" if figure.label else figure.caption]
+    lines = [f"{figure.label}. {figure.words}" if figure.label else figure.words]
     told = [("Source", figure.source)]
     if figure.clip:
         told.append(("Sound", f"{figure.clip.duration_s:.0f} seconds, {figure.clip.soundfont}"))

@@ -174,7 +174,9 @@ class Writer:
     def figure(self, figure: Figure) -> str:
         """Write a figure."""
         parts = [f"alt: {literal(figure.description)}", f"caption: {literal(figure.caption)}"]
-        parts.append(f"source: {literal(figure.source)}, label: {literal(figure.label)}")
+        parts.append(
+            f"source: {literal(figure.source)}, label: {literal(figure.label)}, above: {literal(figure.above)}"
+        )
         if figure.svg:
             parts.append(f"drawing: {literal(self.drawing(figure.svg))}, width: {figure.width_mm:.1f}mm")
         if figure.clip:

@@ -217,7 +217,7 @@ def _joins(waiting: Sequence[Block], block: Block, scale: float) -> bool:
 
 def _heard_height(figure: Figure, scale: float) -> float:
     """Height of a figure without a drawing, in units."""
-    lines = math.ceil((len(figure.label) + len(figure.caption) + 2) / LETTERS)
+    lines = math.ceil((len(figure.label) + len(figure.words) + 2) / LETTERS)
     return lines * LINE * scale + (4 if figure.clip else 0) + (2 if figure.source else 0) + 2
 
 
@@ -269,9 +269,7 @@ def figure_width(figure: Figure) -> float:
 
 def drawn_width(figure: Figure, room: float) -> float:
     """Width at which a figure is drawn in a room of some height, caption and source included, in units."""
-    below = (
-        2.6 * math.ceil(len(figure.caption) / 95) + (1.8 if figure.source else 0) + (3.6 if figure.clip else 0) + 2
-    )
+    below = 2.6 * math.ceil(len(figure.words) / 95) + (1.8 if figure.source else 0) + (3.6 if figure.clip else 0) + 2
     return max(1.0, min(WIDTH, figure_width(figure), (room - below) * aspect(figure.svg)))
 
 
@@ -369,7 +367,11 @@ class _SlideWriter(Writer):
         return f"#slide({heading}, {text}, {stage}, {told})"
 
     def figure(self, figure: Figure) -> str:
-        parts = [f"{name}: {literal(getattr(figure, name))}" for name in ("label", "caption", "source")]
+        parts = [
+            f"label: {literal(figure.label)}",
+            f"caption: {literal(figure.words)}",
+            f"source: {literal(figure.source)}",
+        ]
         if figure.svg:
             name, most = self.drawing(figure.svg), figure.width_mm * UNITS_PER_MM
             parts.append(f"alt: {literal(figure.description)}, drawing: {literal(name)}")

@@ -112,7 +112,7 @@ def subject(what: str | Readable, *, german: bool = False) -> Subject:
     if isinstance(found, Degrees):
         return _named(found, found.name, None)
     typed = _as_typed(from_german(what) if german else what) if isinstance(what, str) else None
-    return typed or _bare(found)
+    return typed or (_placed(what, found) if isinstance(what, str) else None) or _bare(found)
 
 
 def _named(found: Chord | Stacked | IntervalStack | Degrees | Pitches, title: str, root: Spelled | None) -> Subject:
@@ -132,6 +132,16 @@ def _as_typed(text: str) -> Subject | None:
     rising = PcSet(names).rising_from(read_note(words[0]).pc)
     notes = tuple(names[pc] for pc in rising)
     return Subject(" ".join(note.sign for note in notes), PcSet(names), notes, is_named=True)
+
+
+def _placed(text: str, found: SetFacts) -> Subject | None:
+    """A class, prime form or pattern put on a note, ``4-19A on C``: spelled upward from that note, under its name."""
+    place = re.search(rf"\bon ({NOTE_PATTERN})$", text.strip())
+    if not place or read_note(place[1]).pc not in found.pcset:
+        return None
+    first = read_note(place[1])
+    notes = spell(found.pcset.rising_from(first.pc), first)
+    return Subject(" ".join(text.split()), found.pcset, notes, is_named=True)
 
 
 def _bare(facts: SetFacts) -> Subject:

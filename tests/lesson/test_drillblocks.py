@@ -25,7 +25,7 @@ def test_a_drill_is_numbered_figures_and_a_key_in_the_same_numbers() -> None:
     blocks = made("```{drill} D double harmonic\n:count: 11\n:seed: 3\n```").blocks
     figures = [block for block in blocks if isinstance(block, Figure)]
     (key,) = (block for block in blocks if isinstance(block, Table))
-    assert [figure.caption.partition(".")[0] for figure in figures] == [str(n) for n in range(1, 12)]
+    assert [figure.above.partition(".")[0] for figure in figures] == [str(n) for n in range(1, 12)]
     assert [row[0].text for row in key.rows] == [str(n) for n in range(1, 12)]
     lettered = [row[1].text for row in key.rows if row[1].text]
     assert len(lettered) == sum("; b)" in figure.caption for figure in figures)

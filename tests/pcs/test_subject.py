@@ -16,6 +16,8 @@ from sonorarium.pcs.subject import subject
         ("0 3 7", "C E♭ G", "C Eb G"),
         ("3-11", "3-11", "C Eb G"),
         ("4-19", "4-19", "C Db E G#"),
+        ("4-19A on C", "4-19A on C", "C Db E G#"),
+        ("[0148] on Eb", "[0148] on Eb", "Eb Fb G B"),
         ("Ebmaj7#5", "E♭maj7♯5", "Eb G B D"),
         ("Ab over C7", "Ab over C7", "C Eb E G Ab Bb"),
         ("fourths 4-4 on D", "fourths 4-4 on D", "D G C"),
