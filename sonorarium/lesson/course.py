@@ -10,7 +10,7 @@ Building twice gives identical files; files of an earlier build that are no long
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import groupby, pairwise
@@ -91,12 +91,21 @@ class Chapter:
                 found.append((heading.map[0] + 1, anchor, title))
         return tuple(found)
 
-    def with_anchors(self) -> Lesson:
-        """The lesson, its headings marked so that they can be linked to."""
+    def with_links(self, indexed: Container[str] = ()) -> Lesson:
+        """The lesson, its headings marked so that they can be linked to, its roles linked to the index of sets.
+
+        Parameters
+        ----------
+        indexed : container of str
+            Names in the index of sets.
+        """
         of_line = {line: anchor for line, anchor, _ in self.sections}
         for token in self.lesson.page.tokens:
             if token.type == "heading_open" and token.map:
                 token.attrSet("id", of_line[token.map[0] + 1])
+            for child in token.children or ():
+                if child.meta.get("title") in indexed:
+                    child.meta["href"] = f"sets.html#{stem_of(child.meta['title'])}"
         return self.lesson
 
     def place(self, line: int, note: str = "") -> Place:
@@ -147,9 +156,10 @@ def build_course(study: Study, folder: Path, *, paper: str = "a4", allow_false: 
     """
     chapters = _chapters(study, allow_false=allow_false)
     ledger = read_ledger(study)
+    indexed = {*(signed(m.title) for m in ledger.meetings if m.collection), *(one.label for one in ledger.by_class)}
     files: list[Path] = []
     for at, chapter in enumerate(chapters):
-        made = build_lesson(chapter.with_anchors(), folder, forms=("html", "pdf"), paper=paper)
+        made = build_lesson(chapter.with_links(indexed), folder, forms=("html", "pdf"), paper=paper)
         _add_navigation(made[0], chapters, at)
         files += made
     for page, text in _indexes(study, chapters, ledger).items():

@@ -171,9 +171,12 @@ def _read(token: Token, line: int) -> None:
             f"Line {line}: there is no role {name!r}.", value=name, suggestion=f"There are: {', '.join(ROLES)}."
         )
     try:
-        token.content = ROLES[name](token.content)
+        typed = token.content
+        token.content = ROLES[name](typed)
         if name == CLAIM:
             token.type = "text"  # it reads as part of its sentence
+        else:
+            token.meta["title"] = signed(subject(named(typed)).title)  # what it may be linked by
     except InputError as error:
         error.sentence = f"Line {line}: {error.sentence}"
         raise

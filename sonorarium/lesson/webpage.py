@@ -18,9 +18,12 @@ from markdown_it.token import Token
 from markdown_it.utils import EnvType, OptionsDict
 from markupsafe import Markup, escape
 
+from sonorarium.errors import InputError
 from sonorarium.lesson.blocks import Made
 from sonorarium.lesson.markdown import Page, parser
+from sonorarium.lesson.roles import signed
 from sonorarium.lesson.theme import USUAL, Theme
+from sonorarium.pcs.subject import subject
 from sonorarium.render.sound import CAUTION
 from sonorarium.render.typeface import FONT_FOLDER, font_face_css
 
@@ -48,7 +51,7 @@ def html_page(page: Page, made: Mapping[int, Made], *, theme: Theme = USUAL) -> 
     )
     environment.filters["data"] = lambda raw: base64.b64encode(raw).decode()
     md = parser()
-    md.renderer = Renderer(md, made, environment.get_template("blocks.html"))
+    md.renderer = Renderer(md, made, environment.get_template("blocks.html"), _shown_at(page))
     script = (_HERE / "page.js").read_text(encoding="utf-8")
     return environment.get_template("page.html").render(
         head=page.head,
@@ -59,6 +62,17 @@ def html_page(page: Page, made: Mapping[int, Made], *, theme: Theme = USUAL) -> 
         script=Markup(script),
         script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
     )
+
+
+def _shown_at(page: Page) -> dict[str, int]:
+    """The line of the first directive that shows each set, by its title."""
+    found: dict[str, int] = {}
+    for directive in page.directives:
+        try:
+            found.setdefault(signed(subject(directive.argument).title), directive.line)
+        except InputError:
+            continue  # a piece, or several sets: nothing that a role could name
+    return found
 
 
 def fonts_inside() -> str:
@@ -72,18 +86,30 @@ def fonts_inside() -> str:
 
 
 class Renderer(RendererHTML):
-    """The library's HTML renderer, with directives and roles."""
+    """The library's HTML renderer, with directives and roles; a role leads to where its set is shown."""
 
-    def __init__(self, md: object, made: Mapping[int, Made], template: jinja2.Template) -> None:
+    def __init__(
+        self,
+        md: object,
+        made: Mapping[int, Made],
+        template: jinja2.Template,
+        shown_at: Mapping[str, int] | None = None,
+    ) -> None:
         super().__init__(md)
         self.made = made
         self.template = template
+        self.shown_at = shown_at or {}
 
     def directive(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: EnvType) -> str:
         """Write what a directive became."""
-        made = self.made[tokens[idx].meta["directive"].line]
-        return self.template.render(blocks=[(type(b).__name__, b) for b in made.blocks])
+        line = tokens[idx].meta["directive"].line
+        blocks = self.template.render(blocks=[(type(b).__name__, b) for b in self.made[line].blocks])
+        return f'<div id="shown-{line}">{blocks}</div>' if line in self.shown_at.values() else blocks
 
     def myst_role(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: EnvType) -> str:
         """Write a role as it is to be shown."""
-        return f'<strong class="set">{escape(tokens[idx].content)}</strong>'
+        token = tokens[idx]
+        words = f'<strong class="set">{escape(token.content)}</strong>'
+        line = self.shown_at.get(token.meta.get("title", ""))
+        href = f"#shown-{line}" if line else token.meta.get("href", "")
+        return f'<a href="{escape(href)}">{words}</a>' if href else words

@@ -40,6 +40,7 @@ def test_every_link_leads_somewhere(demo: tuple[Path, Course]) -> None:
     assert len(links) > 100
     for name, href in links:
         target, _, anchor = href.partition("#")
+        target = target or name
         assert (folder / target).is_file(), (name, href)
         assert not anchor or len(found[target].xpath(f"//*[@id='{anchor}']")) == 1, (name, href)
 

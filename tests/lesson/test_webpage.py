@@ -6,6 +6,7 @@ import re
 
 from sonorarium.lesson.blocks import Figure, Made
 from sonorarium.lesson.markdown import read_page
+from sonorarium.lesson.roles import set_roles
 from sonorarium.lesson.sounds import clip_of
 from sonorarium.lesson.webpage import html_page
 from sonorarium.render.performance import struck
@@ -48,3 +49,14 @@ def test_no_caution_where_nothing_sounds() -> None:
 def test_the_same_lesson_gives_the_same_text() -> None:
     figure = Figure("", "a chord", clip=clip_of(struck((60, 64, 67))))
     assert page_with(figure) == page_with(figure)
+
+
+def test_a_role_leads_to_where_its_set_is_shown() -> None:
+    page = set_roles(
+        read_page("The scale {set}`d double harmonic` and {set}`5-6`.\n\n```{scale} D double harmonic\n```\n")
+    )
+    made = {3: Made((Figure("", "the scale"),))}
+    text = html_page(page, made)
+    assert '<a href="#shown-3"><strong class="set">D double harmonic</strong></a>' in text
+    assert '<div id="shown-3">' in text
+    assert '<strong class="set">5-6</strong>.' in text
