@@ -1,21 +1,33 @@
 """All figures against the budgets of the design: ``python -m bench.ratios``.
 
-Every module here that has a ``table()`` is asked for it. Times on a shared machine are noisy: trust the ratios.
+Each part runs as a process of its own. Times on a shared machine are noisy: trust the ratios.
 """
 
 from __future__ import annotations
 
-from importlib import import_module
-from pathlib import Path
+import subprocess
+import sys
+
+PARTS = (
+    ("pcs",),
+    ("reading",),
+    ("shelf",),
+    ("tracing", "--no-windows"),
+    ("landscape",),
+    ("rendering",),
+    ("lessons",),
+)
+"""Modules here that print figures, with what they are told; ``bench.tracing`` alone adds the slow comparison."""
 
 
-def main() -> None:
-    """Print every table."""
-    for path in sorted(Path(__file__).parent.glob("*.py")):
-        if path.stem in ("__init__", "ratios") or path.stem.startswith("test_"):
-            continue
-        print(import_module(f"bench.{path.stem}").table(), end="\n\n")
+def main() -> int:
+    """Print every part, and return how many of them failed."""
+    failed = 0
+    for name, *words in PARTS:
+        failed += subprocess.run([sys.executable, "-m", f"bench.{name}", *words], check=False).returncode != 0
+        print(flush=True)
+    return failed
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

@@ -92,7 +92,9 @@ def _intervals(asked: Asked) -> Outcome | None:
         return None
     found = asked.one("a").pcset.interval_vector[at - 1]
     wanted = number(asked.said("n"))
-    return Outcome(found == wanted, f"{asked.one('a').title} has {found} intervals of class {at}")
+    one, several = ("tritone", "tritones") if at == 6 else (f"interval of class {at}", f"intervals of class {at}")
+    counted = f"{found} {one if found == 1 else several}"
+    return Outcome(found == wanted, f"{asked.one('a').title} has {counted}")
 
 
 # --- partner, complement, mirror ------------------------------------------------------------------------------------
