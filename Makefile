@@ -35,7 +35,7 @@ check: $(VENV)/.dev          ## lint, types, layers, docs
 	$(BIN)/python docs/check.py
 
 bench: $(VENV)/.dev          ## speed, as ratios against the budgets of the design
-	$(BIN)/python -m pytest bench --benchmark-only -p no:doctest
+	$(BIN)/python -m pytest bench --benchmark-only --benchmark-columns=median,iqr,rounds
 	$(BIN)/python -m bench.ratios
 
 format: $(VENV)/.dev
