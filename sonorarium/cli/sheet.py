@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -86,9 +87,10 @@ def say_written(out: Path, clip: Clip | None) -> None:
 
 def print_rows(rows: dict[str, str]) -> None:
     """Terms and what they are for this set."""
-    width = max(map(len, rows)) + 2
+    out, width = console(), max(map(len, rows)) + 2
     for term, value in rows.items():
-        console().print(f"  {term:<{width}}{value}", soft_wrap=True)
+        head, hang = f"  {term:<{width}}", " " * (width + 2)
+        out.print(textwrap.fill(value, out.width, initial_indent=head, subsequent_indent=hang), soft_wrap=True)
 
 
 def _digits(pcs: tuple[int, ...]) -> str:

@@ -371,3 +371,9 @@ def test_a_typed_bass_is_the_bass() -> None:
 def test_a_misspelt_instrument_is_said_before_the_work() -> None:
     done = run("harmonise", "C5 D5", "--with", "3-11", "--for", "kazoo band")
     assert (done.returncode, done.stdout) == (2, "")
+
+
+@pytest.mark.parametrize("what", ["C chromatic", "Gb phrygian", "C Messiaen mode 3", "Ab over C7"])
+def test_every_sheet_fits_80_columns(what: str) -> None:
+    for command in ("survey", "near"):
+        assert max(map(len, run(command, what).stdout.splitlines())) <= 80
