@@ -10,8 +10,8 @@ import typer
 
 from sonorarium.cli import sheet
 from sonorarium.cli.output import Json, console, print_json, remarks
-from sonorarium.cli.settings import read_settings
 from sonorarium.errors import InputError
+from sonorarium.settings import read_settings
 
 if TYPE_CHECKING:
     from sonorarium.pitch.harmonising import Harmonisations

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sonorarium.cli.output import Json, print_json, remarks
-from sonorarium.cli.settings import read_settings
 from sonorarium.errors import InputError
 from sonorarium.score.sniffing import SUFFIXES
+from sonorarium.settings import read_settings
 
 if TYPE_CHECKING:
     from sonorarium.render.performance import Performance

@@ -9,9 +9,9 @@ import typer
 
 from sonorarium.cli import sheet
 from sonorarium.cli.output import Json, print_json
-from sonorarium.cli.settings import read_settings
 from sonorarium.errors import InputError, NothingFoundError
 from sonorarium.pcs.chordquality import Style
+from sonorarium.settings import read_settings
 
 if TYPE_CHECKING:
     from sonorarium.pcs.subject import Subject

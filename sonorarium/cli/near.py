@@ -8,8 +8,8 @@ import typer
 
 from sonorarium.cli import sheet
 from sonorarium.cli.output import Json, console, plain_table, print_json
-from sonorarium.cli.settings import read_settings
 from sonorarium.errors import NothingFoundError
+from sonorarium.settings import read_settings
 
 
 def near_command(

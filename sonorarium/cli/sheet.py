@@ -13,12 +13,12 @@ from sonorarium.cli.output import console, plain_table, remarks
 from sonorarium.errors import InputError
 
 if TYPE_CHECKING:
-    from sonorarium.cli.settings import Settings
     from sonorarium.pcs.family import Family
     from sonorarium.pcs.pcset import PcSet
     from sonorarium.pcs.spelling import Spelled
     from sonorarium.pcs.subject import Subject
     from sonorarium.render.sound import Clip
+    from sonorarium.settings import Settings
 
 What = Annotated[
     str, typer.Argument(metavar="SET", help="A scale, a chord, notes, numbers, a class: as you type it.")

@@ -8,7 +8,7 @@ import typer
 
 from sonorarium.cli import sheet
 from sonorarium.cli.output import Json, print_json
-from sonorarium.cli.settings import read_settings
+from sonorarium.settings import read_settings
 
 
 def survey_command(

@@ -10,8 +10,8 @@ import typer
 
 from sonorarium.cli import sheet
 from sonorarium.cli.output import Json, console, plain_table, print_json
-from sonorarium.cli.settings import read_settings
 from sonorarium.errors import InputError, NothingFoundError
+from sonorarium.settings import read_settings
 
 if TYPE_CHECKING:
     from sonorarium.score.landscape import Landscape

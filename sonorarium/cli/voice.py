@@ -9,7 +9,7 @@ import typer
 
 from sonorarium.cli import sheet
 from sonorarium.cli.output import Json, console, print_json, remarks
-from sonorarium.cli.settings import read_settings
+from sonorarium.settings import read_settings
 
 if TYPE_CHECKING:
     from sonorarium.pitch.terms import Terms

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from sonorarium.cli.settings import HELP, Settings, read_settings, settings_file
 from sonorarium.errors import InputError
+from sonorarium.settings import HELP, Settings, read_settings, settings_file
 
 
 def test_every_setting_has_a_meaning() -> None:
