@@ -9,7 +9,7 @@ from bench.tracing import long_score, milliseconds
 from sonorarium.pcs.collection import collection
 from sonorarium.pcs.families import default_family
 from sonorarium.render.scape import draw_likeness, draw_members
-from sonorarium.score.landscape import landscape
+from sonorarium.score.analysis.landscape import landscape
 
 
 def main() -> None:

@@ -15,11 +15,11 @@ from typing import NamedTuple
 
 from lxml import etree
 
-from sonorarium.score.container import musicxml_bytes
-from sonorarium.score.finding import find_best
-from sonorarium.score.query import Query
+from sonorarium.score.formats.container import musicxml_bytes
 from sonorarium.score.reading import read_score
 from sonorarium.score.remarks import Findings
+from sonorarium.score.search.finding import find_best
+from sonorarium.score.search.query import Query
 
 BUDGET_RATIO = 3.0
 SONGS = Path(__file__).resolve().parents[2] / "shared" / "scores" / "songs"

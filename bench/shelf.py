@@ -28,10 +28,10 @@ from lxml import etree
 
 from bench.reading import DEMO, SONGS
 from sonorarium.pcs import catalogue
-from sonorarium.score.container import musicxml_bytes
-from sonorarium.score.query import Query
+from sonorarium.score.formats.container import musicxml_bytes
 from sonorarium.score.reading import read_score
 from sonorarium.score.remarks import Findings
+from sonorarium.score.search.query import Query
 from sonorarium.shelf.indexing import Added, add_folders
 from sonorarium.shelf.searching import search_shelf
 from sonorarium.shelf.shelf import Shelf

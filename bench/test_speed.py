@@ -13,8 +13,8 @@ from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.reading import read_set
 from sonorarium.pcs.subject import subject
 from sonorarium.pcs.survey import survey
-from sonorarium.score.finding import find
 from sonorarium.score.reading import read_score
+from sonorarium.score.search.finding import find
 
 SONG = Path(__file__).resolve().parents[1] / "demo" / "pieces" / "1-saffron-evening.musicxml"
 

@@ -30,11 +30,11 @@ from bench.composing import Piece, compose, random_sections
 from sonorarium.pcs.families import default_family
 from sonorarium.pcs.family import Member
 from sonorarium.pcs.familyrule import shapes
-from sonorarium.score.markov import best_path, posteriors
+from sonorarium.score.analysis.markov import best_path, posteriors
+from sonorarium.score.analysis.tracemodel import Evidence, TraceOptions
+from sonorarium.score.analysis.tracing import Tracing, trace_score
 from sonorarium.score.score import Score
 from sonorarium.score.slices import slice_score
-from sonorarium.score.tracemodel import Evidence, TraceOptions
-from sonorarium.score.tracing import Tracing, trace_score
 
 NOISE = (0.0, 0.03, 0.06, 0.1, 0.15)
 FIT_SEED, TEST_SEED = 100_000, 200_000

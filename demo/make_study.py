@@ -10,8 +10,8 @@ from pathlib import Path
 from sonorarium.lesson.course import build_course
 from sonorarium.lesson.ledger import read_ledger
 from sonorarium.pcs.reading import read_set
-from sonorarium.score.finding import find
 from sonorarium.score.reading import read_score
+from sonorarium.score.search.finding import find
 from sonorarium.study.folder import Study, open_study
 
 HOME = Path(__file__).resolve().parent

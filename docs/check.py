@@ -33,11 +33,24 @@ def house_map() -> str:
     for layer in LAYERS:
         folder = PACKAGE / layer
         lines += [f"## `{layer}`: {_first_line(folder / '__init__.py').rstrip('.')}", ""]
-        modules = sorted(p for p in folder.glob("*.py") if p.stem != "__init__")
-        lines += [f"- `{layer}/{p.name}`: {_first_line(p)}" for p in modules] + [""]
+        lines += _modules(folder)
+        for group in _groups(folder):
+            name = group.relative_to(PACKAGE).as_posix()
+            lines += [f"### `{name}`: {_first_line(group / '__init__.py').rstrip('.')}", "", *_modules(group)]
     lines += ["## below all layers", ""]
     lines += [f"- `{p.name}`: {_first_line(p)}" for p in sorted(PACKAGE.glob("*.py")) if p.stem != "__init__"]
     return "\n".join(lines) + "\n"
+
+
+def _modules(folder: Path) -> list[str]:
+    """Lines on the modules that lie in a folder itself, and an empty one after them."""
+    modules = sorted(p for p in folder.glob("*.py") if p.stem != "__init__")
+    return [f"- `{p.relative_to(PACKAGE).as_posix()}`: {_first_line(p)}" for p in modules] + [""] * bool(modules)
+
+
+def _groups(layer: Path) -> list[Path]:
+    """The packages inside a layer, at any depth."""
+    return sorted(p.parent for p in layer.glob("*/**/__init__.py"))
 
 
 def _first_line(module: Path) -> str:
@@ -90,11 +103,11 @@ def dead_links() -> list[str]:
 
 
 def unmirrored_modules() -> list[str]:
-    """Modules without a test file of their name."""
+    """Modules without a test file of their name, in the folder of tests that mirrors theirs."""
     found = []
     for layer in LAYERS:
-        for module in sorted((PACKAGE / layer).glob("*.py")):
-            test = ROOT / "tests" / layer / f"test_{module.name}"
+        for module in sorted((PACKAGE / layer).rglob("*.py")):
+            test = ROOT / "tests" / module.relative_to(PACKAGE).with_name(f"test_{module.name}")
             mirrored = test.exists() or layer in THROUGH_THE_PROGRAM or module.stem in UNMIRRORED
             if not mirrored:
                 found.append(f"{module.relative_to(ROOT)} has no {test.relative_to(ROOT)}")

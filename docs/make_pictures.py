@@ -16,9 +16,9 @@ from sonorarium.render.engraving import PassageLook, engrave_passage
 from sonorarium.render.ribbon import draw_ribbon
 from sonorarium.render.strips import draw_strips
 from sonorarium.render.typesetting import PAPER, paint
-from sonorarium.score.finding import find
+from sonorarium.score.analysis.tracing import trace
 from sonorarium.score.reading import read_score
-from sonorarium.score.tracing import trace
+from sonorarium.score.search.finding import find
 
 DOCS = Path(__file__).resolve().parent
 DEMO = DOCS.parent / "demo"

@@ -18,20 +18,20 @@ if TYPE_CHECKING:
     from sonorarium.pcs.setclass import SetClass as SetClass
     from sonorarium.pitch.leading import lead as lead
     from sonorarium.pitch.voicings import voicings as voicings
-    from sonorarium.score.finding import find as find
+    from sonorarium.score.analysis.tracing import trace as trace
     from sonorarium.score.reading import read_score as read_score
-    from sonorarium.score.tracing import trace as trace
+    from sonorarium.score.search.finding import find as find
 
 _HOME = {
     "Collection": "pcs.collection",
     "PcSet": "pcs.pcset",
     "SetClass": "pcs.setclass",
     "SonorariumError": "errors",
-    "find": "score.finding",
+    "find": "score.search.finding",
     "lead": "pitch.leading",
     "read_score": "score.reading",
     "read_set": "pcs.reading",
-    "trace": "score.tracing",
+    "trace": "score.analysis.tracing",
     "voicings": "pitch.voicings",
 }
 

@@ -17,9 +17,9 @@ from sonorarium.cli.question import Typed, question
 from sonorarium.errors import DamagedError, InputError, NothingFoundError
 
 if TYPE_CHECKING:
-    from sonorarium.score.chain import Chain
-    from sonorarium.score.passage import Passage
-    from sonorarium.score.query import Query
+    from sonorarium.score.search.chain import Chain
+    from sonorarium.score.search.passage import Passage
+    from sonorarium.score.search.query import Query
     from sonorarium.shelf.folder import FolderResult, Progress
 
 MOST_NEAREST = 5
@@ -78,7 +78,7 @@ def find_command(
     Nothing found is an answer, with how much was searched and what comes nearest. docs/finding.md explains every
     option and how passages are ranked.
     """
-    from sonorarium.score.asked import in_words, options
+    from sonorarium.score.search.asked import in_words, options
 
     typed = Typed(
         *(tuple(kind or ()), tuple(part or ()), under, struck, at_least, extra, tolerance, near, alike),
@@ -117,7 +117,7 @@ class _Place:
             )
 
     def search(self, asked: Query | Chain, limit: int) -> FolderResult:
-        from sonorarium.score.query import Query
+        from sonorarium.score.search.query import Query
         from sonorarium.shelf.folder import search_folder
 
         with _progress() as progress:
@@ -135,9 +135,9 @@ class _Place:
 
 def _nearest(asked: Query | Chain, result: FolderResult, place: _Place) -> tuple[Passage, ...]:
     """What comes nearest to the sets that were not found at all, where the very sets were asked for."""
-    from sonorarium.score.finding import NEAREST
-    from sonorarium.score.nearness import Near
-    from sonorarium.score.query import Query
+    from sonorarium.score.search.finding import NEAREST
+    from sonorarium.score.search.nearness import Near
+    from sonorarium.score.search.query import Query
 
     links = (asked,) if isinstance(asked, Query) else asked.links
     counts = (0,) if isinstance(asked, Query) else result.link_counts
@@ -153,8 +153,8 @@ def _nearest(asked: Query | Chain, result: FolderResult, place: _Place) -> tuple
 
 def _say_nothing_found(what: str, asked: Query | Chain, result: FolderResult, nearest: tuple[Passage, ...]) -> None:
     """Say what was asked and what comes nearest, and end as an answer that is empty."""
-    from sonorarium.score.asked import in_words
-    from sonorarium.score.query import Query
+    from sonorarium.score.search.asked import in_words
+    from sonorarium.score.search.query import Query
 
     say = remarks()
     say.print(f"Read as: {in_words(asked)}.", soft_wrap=True)

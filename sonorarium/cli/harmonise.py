@@ -70,7 +70,7 @@ def harmonise_command(
 
 
 def _is_score(text: str) -> bool:
-    from sonorarium.score.sniffing import SUFFIXES
+    from sonorarium.score.formats.sniffing import SUFFIXES
 
     return Path(text).suffix.lower() in SUFFIXES
 

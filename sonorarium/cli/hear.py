@@ -9,7 +9,7 @@ import typer
 
 from sonorarium.cli.output import Json, print_json, remarks
 from sonorarium.errors import InputError
-from sonorarium.score.sniffing import SUFFIXES
+from sonorarium.score.formats.sniffing import SUFFIXES
 from sonorarium.settings import read_settings
 
 if TYPE_CHECKING:

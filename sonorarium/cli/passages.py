@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from sonorarium.cli.output import console
 
 if TYPE_CHECKING:
-    from sonorarium.score.chaining import ChainPassage
-    from sonorarium.score.passage import Elsewhere, Passage, Source
+    from sonorarium.score.search.chaining import ChainPassage
+    from sonorarium.score.search.passage import Elsewhere, Passage, Source
 
 MOST_NOTES = 14
 MOST_PLACES = 8

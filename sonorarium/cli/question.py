@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from sonorarium.errors import InputError
 
 if TYPE_CHECKING:
-    from sonorarium.score.chain import Chain
-    from sonorarium.score.limits import Length, Limits
-    from sonorarium.score.nearness import Near
-    from sonorarium.score.query import Query
+    from sonorarium.score.search.chain import Chain
+    from sonorarium.score.search.limits import Length, Limits
+    from sonorarium.score.search.nearness import Near
+    from sonorarium.score.search.query import Query
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ def question(what: str, typed: Typed) -> Query | Chain:
     InputError
         Where something is not understood, or two options contradict each other.
     """
-    from sonorarium.score.chain import Chain, is_row, read_row
+    from sonorarium.score.search.chain import Chain, is_row, read_row
 
     if typed.at_least and typed.extra is not None:
         raise InputError("Others besides a chord are any, or so many.", suggestion="Give --at-least or --extra.")
@@ -61,8 +61,8 @@ def question(what: str, typed: Typed) -> Query | Chain:
 
 
 def _query(what: str, typed: Typed, *, fold: bool) -> Query:
-    from sonorarium.score.listing import Listing
-    from sonorarium.score.query import ANY_EXTRA, Query
+    from sonorarium.score.search.listing import Listing
+    from sonorarium.score.search.query import ANY_EXTRA, Query
 
     least = _shortest(typed)
     query = Query.of(
@@ -85,20 +85,20 @@ def _query(what: str, typed: Typed, *, fold: bool) -> Query:
 
 
 def _shortest(typed: Typed) -> Length | None:
-    from sonorarium.score.limits import read_length
+    from sonorarium.score.search.limits import read_length
 
     return read_length(typed.shortest) if typed.shortest else None
 
 
 def _limits(typed: Typed, least: Length | None) -> Limits:
-    from sonorarium.score.limits import Limits
+    from sonorarium.score.search.limits import Limits
 
     bars_long = typed.shortest if least and least.unit == "bars" else ""
     return Limits.of(shortest=bars_long, longest=typed.longest, bars=typed.bars, bass=typed.bass, top=typed.top)
 
 
 def _near(typed: Typed) -> Near:
-    from sonorarium.score.nearness import Near
+    from sonorarium.score.search.nearness import Near
 
     if typed.alike is None:
         return Near(typed.near)

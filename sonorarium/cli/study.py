@@ -11,8 +11,8 @@ import typer
 from sonorarium.cli.output import Json, console, print_json, remarks
 
 if TYPE_CHECKING:
-    from sonorarium.score.passage import Passage
     from sonorarium.score.score import Score
+    from sonorarium.score.search.passage import Passage
     from sonorarium.study.drawer import Unread
     from sonorarium.study.folder import Study
     from sonorarium.study.keepings import KeptPassage
@@ -93,9 +93,9 @@ def _today() -> datetime.date:
 
 def _passage(path: str, search: str, kind: str, rank: int) -> tuple[Score, Passage]:
     from sonorarium.errors import InputError, NothingFoundError
-    from sonorarium.score.finding import find_best
-    from sonorarium.score.query import Query
     from sonorarium.score.reading import read_score
+    from sonorarium.score.search.finding import find_best
+    from sonorarium.score.search.query import Query
 
     if not search:
         raise InputError("Say which set the passage shows.", value=path, suggestion="For example: --set 5-15.")

@@ -14,9 +14,9 @@ from sonorarium.errors import InputError, NothingFoundError
 from sonorarium.settings import read_settings
 
 if TYPE_CHECKING:
-    from sonorarium.score.landscape import Landscape
-    from sonorarium.score.span import Span
-    from sonorarium.score.stretch import Readings
+    from sonorarium.score.analysis.landscape import Landscape
+    from sonorarium.score.analysis.span import Span
+    from sonorarium.score.analysis.stretch import Readings
 
 ScoreFile = Annotated[Path, typer.Argument(metavar="SCORE", help="A score.")]
 Parts = Annotated[list[str] | None, typer.Option("--part", help="Only this part, by its printed name; repeatable.")]
@@ -34,9 +34,9 @@ def trace_command(
 ) -> None:
     """The collection that each stretch of a piece is built on, how sure that is, and what else it might be."""
     from sonorarium.render.ribbon import draw_ribbon
+    from sonorarium.score.analysis.tracemodel import TraceOptions
+    from sonorarium.score.analysis.tracing import trace
     from sonorarium.score.reading import read_score
-    from sonorarium.score.tracemodel import TraceOptions
-    from sonorarium.score.tracing import trace
 
     among = sheet.family_named(family or read_settings().family)
     score = read_score(score_file)
@@ -73,8 +73,8 @@ def scape_command(
     as_json: Json = False,
 ) -> None:
     """Every segment of a piece at every length, with its class: what the piece is made of, as image or list."""
+    from sonorarium.score.analysis.landscape import landscape
     from sonorarium.score.barnames import bar_range
-    from sonorarium.score.landscape import landscape
     from sonorarium.score.reading import read_score
 
     score = read_score(score_file)
@@ -138,8 +138,8 @@ def here_command(
     as_json: Json = False,
 ) -> None:
     """What is in some bars: the verticals, the lines, the whole, chord names, and the collections that hold it."""
+    from sonorarium.score.analysis.stretch import read_stretch
     from sonorarium.score.reading import read_score
-    from sonorarium.score.stretch import read_stretch
 
     among = sheet.family_named(family or read_settings().family)
     found = read_stretch(read_score(score_file), bars, parts=part or (), family=among)

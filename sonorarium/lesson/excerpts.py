@@ -16,11 +16,11 @@ from sonorarium.pcs.subject import subject
 from sonorarium.render.engraving import Engraving, PassageLook, engrave_passage
 from sonorarium.render.hearing import hear_bars
 from sonorarium.score.barnames import bar_range, bars_in_words
-from sonorarium.score.finding import find_best
-from sonorarium.score.passage import Passage
-from sonorarium.score.query import KINDS, Query
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
+from sonorarium.score.search.finding import find_best
+from sonorarium.score.search.passage import Passage
+from sonorarium.score.search.query import KINDS, Query
 from sonorarium.study.folder import Study
 
 LOOK = PassageLook(width_mm=160.0, part_names=False)

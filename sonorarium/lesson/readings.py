@@ -20,12 +20,12 @@ from sonorarium.render.hearing import hear_bars
 from sonorarium.render.ribbon import draw_ribbon
 from sonorarium.render.scape import draw_likeness, draw_members
 from sonorarium.render.sound import Clip
+from sonorarium.score.analysis.landscape import landscape
+from sonorarium.score.analysis.span import Span
+from sonorarium.score.analysis.tracing import trace
 from sonorarium.score.barnames import bar_range, bars_in_words
-from sonorarium.score.landscape import landscape
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
-from sonorarium.score.span import Span
-from sonorarium.score.tracing import trace
 from sonorarium.study.folder import Study
 
 

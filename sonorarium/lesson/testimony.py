@@ -5,7 +5,7 @@ file of the study is called so ("Saffron Evening" for ``1-saffron-evening``). Ba
 
 * **use exactly** and **are exactly**: the pitch classes that sound in the bars, notes held over from before included,
   are the set, neither more nor fewer. **use only**, **lie in**: they are among its notes.
-* **The best** passage is the first of `sonorarium.score.finding`; it "is" the bars from its first to its last.
+* **The best** passage is the first of `sonorarium.score.search.finding`; it "is" the bars from its first to its last.
 """
 
 from __future__ import annotations
@@ -24,10 +24,10 @@ from sonorarium.lesson.verdicts import Outcome
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.spelling import spell_freely
 from sonorarium.score.barnames import bar_range, bars_in_words
-from sonorarium.score.finding import find_best
-from sonorarium.score.query import Kind, Query
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
+from sonorarium.score.search.finding import find_best
+from sonorarium.score.search.query import Kind, Query
 
 
 def _score(asked: Asked) -> Score | None:

@@ -29,7 +29,7 @@ from numpy.typing import NDArray
 
 from sonorarium.errors import DamagedError, InputError
 from sonorarium.render.carrying import Carried, absorb_opening
-from sonorarium.score.container import musicxml_bytes
+from sonorarium.score.formats.container import musicxml_bytes
 from sonorarium.score.remarks import Findings
 
 DROPPED = ("print", "sound", "figured-bass", "listening", "grouping", "link", "bookmark")

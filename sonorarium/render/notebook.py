@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from sonorarium.pitch.voicing import Voicing
     from sonorarium.render.sheet import Sheet
     from sonorarium.render.sound import Clip
-    from sonorarium.score.passage import Passage
     from sonorarium.score.score import Score
+    from sonorarium.score.search.passage import Passage
 
 FIRST_BARS = 4
 """So many bars of a score are shown."""
@@ -158,7 +158,7 @@ DISPLAYS: Mapping[tuple[str, str], Callable[[Any], str]] = {
     ("sonorarium.pitch.leading", "Leadings"): leadings_html,
     ("sonorarium.render.sheet", "Sheet"): sheet_html,
     ("sonorarium.score.score", "Score"): score_html,
-    ("sonorarium.score.passage", "Passage"): passage_html,
+    ("sonorarium.score.search.passage", "Passage"): passage_html,
     ("sonorarium.render.sound", "Clip"): clip_html,
 }
 """How each type is shown, by module and name; types are looked up by name so that none is imported needlessly."""

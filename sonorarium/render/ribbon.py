@@ -22,7 +22,7 @@ from textwrap import wrap
 
 from sonorarium.render.strips import ACCENT, LINE
 from sonorarium.render.typeface import SERIF_STACK
-from sonorarium.score.span import Span
+from sonorarium.score.analysis.span import Span
 
 ROW = 11
 _LEFT, _TOP, _LINE_HEIGHT, _GAP = 26, 22, 19, 1.5

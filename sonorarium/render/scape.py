@@ -9,7 +9,7 @@ collection, of the segment whose middle stands there. Two images:
   that it nearly fills: the pattern is the kind, the letter in a field the root.
 
 Every pattern stands in a legend below. The page that shows an image can ask what lies under the pointer: the image
-carries its columns and rows, and `sonorarium.score.landscape.Landscape.around` answers.
+carries its columns and rows, and `sonorarium.score.analysis.landscape.Landscape.around` answers.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from sonorarium.pcs.pcset import SetFacts
 from sonorarium.pcs.setclass import SetClass
 from sonorarium.render.strips import ACCENT, LINE
 from sonorarium.render.typeface import SERIF_STACK
-from sonorarium.score.landscape import Landscape, fitting_members, likeness
+from sonorarium.score.analysis.landscape import Landscape, fitting_members, likeness
 
 STEPS = (0.5, 0.6, 0.7, 0.85)
 """Likeness from which on each darker step holds."""
@@ -93,7 +93,7 @@ def draw_likeness(scape: Landscape, what: SetFacts | SetClass, *, size: ScapeSiz
     Examples
     --------
     >>> from sonorarium.score.score import BAR, NOTE, Score
-    >>> from sonorarium.score.landscape import landscape
+    >>> from sonorarium.score.analysis.landscape import landscape
     >>> notes, bars = np.zeros(3, NOTE), np.array([(0, 3, "1", 3, 4, 0)], BAR)
     >>> notes["onset"], notes["duration"], notes["pitch"] = np.arange(3), 1, (60, 64, 67)
     >>> drawing = draw_likeness(landscape(Score(notes, bars, (), ticks_per_quarter=1)), SetClass("3-11"))

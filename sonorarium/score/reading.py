@@ -12,12 +12,12 @@ from dataclasses import replace
 from pathlib import Path
 
 from sonorarium.errors import DamagedError, InputError
-from sonorarium.score.container import LIMITS, MEBIBYTE, musicxml_bytes
 from sonorarium.score.corrections import corrected
-from sonorarium.score.musicxml import read_musicxml
+from sonorarium.score.formats.container import LIMITS, MEBIBYTE, musicxml_bytes
+from sonorarium.score.formats.musicxml import read_musicxml
+from sonorarium.score.formats.sniffing import Format, format_of, text_of
 from sonorarium.score.remarks import Findings
 from sonorarium.score.score import Score
-from sonorarium.score.sniffing import Format, format_of, text_of
 
 
 def read_score(path: str | Path) -> Score:
@@ -91,19 +91,19 @@ def score_of(data: bytes) -> Score:
 def _imported(form: Format, data: bytes, findings: Findings) -> Score:
     """Read a format other than MusicXML."""
     if form is Format.MIDI:
-        from sonorarium.score.midifile import read_midi  # noqa: PLC0415
+        from sonorarium.score.formats.midifile import read_midi  # noqa: PLC0415
 
         return read_midi(data, findings)
     text = text_of(data, findings)
     if form is Format.HUMDRUM:
-        from sonorarium.score.humdrum import read_humdrum  # noqa: PLC0415
+        from sonorarium.score.formats.humdrum import read_humdrum  # noqa: PLC0415
 
         return read_humdrum(text, findings)
     if form is Format.ABC:
-        from sonorarium.score.abcnotation import read_abc  # noqa: PLC0415
+        from sonorarium.score.formats.abcnotation import read_abc  # noqa: PLC0415
 
         return read_abc(text, findings)
-    from sonorarium.score.meifile import read_mei_file  # noqa: PLC0415
+    from sonorarium.score.formats.meifile import read_mei_file  # noqa: PLC0415
 
     return read_mei_file(text, findings)
 

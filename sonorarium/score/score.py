@@ -126,7 +126,7 @@ class Score:
     date : str
         Date of composition as the file writes it, "" where it does not.
     format : str
-        Name of the format that it was read from, as in `sonorarium.score.sniffing.Format`.
+        Name of the format that it was read from, as in `sonorarium.score.formats.sniffing.Format`.
     """
 
     notes: Notes

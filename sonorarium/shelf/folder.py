@@ -1,7 +1,7 @@
 """Searching many files: the best passages over all of them, how many there were, and what could not be searched.
 
-A set is searched for (`sonorarium.score.finding`), or several in a row (`sonorarium.score.chaining`). Where nothing
-is found, `search_nearest` says what comes nearest.
+A set is searched for (`sonorarium.score.search.finding`), or several in a row (`sonorarium.score.search.chaining`).
+Where nothing is found, `search_nearest` says what comes nearest.
 
 Files are read and searched in worker processes; what comes back is plain passages, never scores, so memory stays
 small however large the folder is. One bad file never stops the run:
@@ -29,15 +29,15 @@ from itertools import zip_longest
 from pathlib import Path
 
 from sonorarium.errors import InputError, SonorariumError
-from sonorarium.score.chain import Chain
-from sonorarium.score.chaining import BestChains, ChainPassage, find_chains
-from sonorarium.score.finding import NEAREST, Best, find_best
-from sonorarium.score.listing import By
-from sonorarium.score.nearness import Near
-from sonorarium.score.passage import Passage
-from sonorarium.score.query import Query
+from sonorarium.score.formats.sniffing import SUFFIXES
 from sonorarium.score.reading import read_score
-from sonorarium.score.sniffing import SUFFIXES
+from sonorarium.score.search.chain import Chain
+from sonorarium.score.search.chaining import BestChains, ChainPassage, find_chains
+from sonorarium.score.search.finding import NEAREST, Best, find_best
+from sonorarium.score.search.listing import By
+from sonorarium.score.search.nearness import Near
+from sonorarium.score.search.passage import Passage
+from sonorarium.score.search.query import Query
 
 CHUNK = 8
 """So many files are handed to a worker at a time."""

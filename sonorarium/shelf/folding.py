@@ -12,9 +12,9 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 
-from sonorarium.score.finding import find_best
-from sonorarium.score.passage import Passage
-from sonorarium.score.query import Query
+from sonorarium.score.search.finding import find_best
+from sonorarium.score.search.passage import Passage
+from sonorarium.score.search.query import Query
 from sonorarium.shelf.folder import FolderResult
 from sonorarium.shelf.searching import is_tabulated, search_shelf
 from sonorarium.shelf.shelf import Shelf

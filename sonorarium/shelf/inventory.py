@@ -1,7 +1,8 @@
 """Every set that a score shows, and every place where it does: the row of a shelf's index.
 
-`sonorarium.score.finding` answers where one set, or one class, occurs. Here the question is turned round: all sets
-at once, in one pass, so that a shelf can look any of them up. Both give the same occurrences with the same salience.
+`sonorarium.score.search.finding` answers where one set, or one class, occurs. Here the question is turned round: all
+sets at once, in one pass, so that a shelf can look any of them up. Both give the same occurrences with the same
+salience.
 
 How one pass suffices: let a longest run in a succession begin at item i. The pitch classes heard from i on grow by
 one or several at a time, at most twelve times, until the next barrier. The run shows one of these growing sets U, and
@@ -20,15 +21,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sonorarium.pcs import tables
-from sonorarium.score.material import Material
-from sonorarium.score.query import KINDS
-from sonorarium.score.runs import BARRIER, Runs, Succession, equal_runs, latest_end, tightest
-from sonorarium.score.salience import measure, totals
+from sonorarium.score.search.material import Material
+from sonorarium.score.search.query import KINDS
+from sonorarium.score.search.runs import BARRIER, Runs, Succession, equal_runs, latest_end, tightest
+from sonorarium.score.search.salience import measure, totals
 from sonorarium.score.slices import Masks
 
 OCCURRENCE = np.dtype(
     [
-        ("kind", "i1"),  # index into `sonorarium.score.query.KINDS`
+        ("kind", "i1"),  # index into `sonorarium.score.search.query.KINDS`
         ("form", "i2"),  # mask of the set shown
         ("first", "i4"),  # first item of the run, in the succession of its kind
         ("last", "i4"),  # last item of the run
@@ -78,7 +79,7 @@ def take_inventory(material: Material) -> Inventory:
 
 
 def every_run(items: Succession) -> Runs:
-    """Find the longest runs of all sets, as `sonorarium.score.runs.longest_runs` does for some.
+    """Find the longest runs of all sets, as `sonorarium.score.search.runs.longest_runs` does for some.
 
     Parameters
     ----------

@@ -23,17 +23,17 @@ from numpy.typing import NDArray
 
 from sonorarium.errors import InputError, SonorariumError
 from sonorarium.pcs import catalogue
-from sonorarium.score.chain import Chain
-from sonorarium.score.chaining import find_chains
-from sonorarium.score.finding import NEAREST, find_best
-from sonorarium.score.material import Material
-from sonorarium.score.nearness import Near
-from sonorarium.score.occurrences import Occurrences
-from sonorarium.score.passage import Passage
-from sonorarium.score.query import KINDS, Query
-from sonorarium.score.runs import Runs, tightest
-from sonorarium.score.salience import measure
 from sonorarium.score.score import Score
+from sonorarium.score.search.chain import Chain
+from sonorarium.score.search.chaining import find_chains
+from sonorarium.score.search.finding import NEAREST, find_best
+from sonorarium.score.search.material import Material
+from sonorarium.score.search.nearness import Near
+from sonorarium.score.search.occurrences import Occurrences
+from sonorarium.score.search.passage import Passage
+from sonorarium.score.search.query import KINDS, Query
+from sonorarium.score.search.runs import Runs, tightest
+from sonorarium.score.search.salience import measure
 from sonorarium.shelf.batch import Batch
 from sonorarium.shelf.folder import FolderResult, Unsearched
 from sonorarium.shelf.inventory import form_lookup

@@ -20,8 +20,8 @@ from pathlib import Path
 from typing import TypeVar
 
 from sonorarium.errors import DamagedError, InputError
-from sonorarium.score.material import Material
 from sonorarium.score.score import Score
+from sonorarium.score.search.material import Material
 from sonorarium.shelf.manifest import NAME, read_manifest
 from sonorarium.shelf.snapshot import Snapshot
 

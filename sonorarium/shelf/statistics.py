@@ -4,7 +4,7 @@ Conventions
 -----------
 * What is counted is one kind at a time: *slices* (every cut of the time line counts, so a repeated chord counts as
   often as it is struck), or *chords* (neighbouring slices of the same pitch classes are one), *lines* or *textures*
-  as `sonorarium.score.finding` defines them.
+  as `sonorarium.score.search.finding` defines them.
 * Time is in quarter notes. Overlapping lines or textures each count their own time.
 * Files of equal content are one score and are counted once.
 * Composers and dates are told apart as the files spell them.
@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from sonorarium.errors import InputError
 from sonorarium.pcs import catalogue, tables
-from sonorarium.score.query import KINDS
+from sonorarium.score.search.query import KINDS
 from sonorarium.shelf.shelf import Shelf
 from sonorarium.shelf.snapshot import Snapshot
 

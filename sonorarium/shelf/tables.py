@@ -39,9 +39,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sonorarium.pcs import catalogue
-from sonorarium.score.material import Material
-from sonorarium.score.query import KINDS
 from sonorarium.score.score import BAR, NOTE, Part, Remark, Score
+from sonorarium.score.search.material import Material
+from sonorarium.score.search.query import KINDS
 from sonorarium.score.slices import Slices
 from sonorarium.shelf.inventory import OCCURRENCE, Inventory, take_inventory
 
@@ -54,7 +54,7 @@ ROW_GROUP = {"files": 65_536, "scores": 8, "bars": 2_048, "notes": 8_192, "occur
 """Rows that are read together; few where one score, or one class, is wanted alone."""
 
 _STORED_APART = {"notes", "bars", "parts", "remarks", "element_note", "path"}
-_DECIDING = ("score/*.py", "pcs/tables.py", "pcs/forte.csv", "shelf/inventory.py", "shelf/tables.py")
+_DECIDING = ("score/**/*.py", "pcs/tables.py", "pcs/forte.csv", "shelf/inventory.py", "shelf/tables.py")
 
 
 @dataclass(frozen=True, order=True)

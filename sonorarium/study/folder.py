@@ -29,7 +29,7 @@ from typing import Any
 
 from sonorarium.errors import DamagedError, InputError
 from sonorarium.files import write_whole
-from sonorarium.score.sniffing import SUFFIXES
+from sonorarium.score.formats.sniffing import SUFFIXES
 
 NAME = "study.toml"
 FORMAT = 1

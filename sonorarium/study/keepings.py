@@ -36,11 +36,11 @@ from pathlib import Path
 
 from sonorarium.errors import DamagedError, InputError, NothingFoundError, SonorariumError
 from sonorarium.pcs.pcset import PcSet
-from sonorarium.score.finding import find
-from sonorarium.score.passage import Passage
-from sonorarium.score.query import Query
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
+from sonorarium.score.search.finding import find
+from sonorarium.score.search.passage import Passage
+from sonorarium.score.search.query import Query
 from sonorarium.study.card import Card
 from sonorarium.study.drawer import Drawer, Filed, Unread
 from sonorarium.study.folder import Study
@@ -184,7 +184,7 @@ def keep_passage(
     score : Score
         The piece, read from a file.
     passage : Passage
-        What `sonorarium.score.finding` found in it.
+        What `sonorarium.score.search.finding` found in it.
     why : str
         The owner's words.
     tags : iterable of str

@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from sonorarium.score.finding import find
-from sonorarium.score.salience import Salience
+from sonorarium.score.search.finding import find
+from sonorarium.score.search.salience import Salience
 from tests.score.little_scores import little_score
 
 ROOT = Path(__file__).parents[2]

@@ -10,8 +10,8 @@ import pytest
 from sonorarium.lesson.blocks import Figure
 from sonorarium.lesson.excerpts import MOST_BARS, make_passage
 from sonorarium.lesson.markdown import read_page
-from sonorarium.score.finding import find
 from sonorarium.score.reading import read_score
+from sonorarium.score.search.finding import find
 from sonorarium.study.folder import open_study
 
 STUDY = open_study(Path(__file__).parents[2] / "demo")

@@ -10,8 +10,8 @@ from sonorarium.errors import InputError, SonorariumError
 from sonorarium.lesson.blocks import Figure, Made, Table
 from sonorarium.lesson.directives import make
 from sonorarium.lesson.markdown import read_page
+from sonorarium.score.analysis.tracing import trace
 from sonorarium.score.reading import read_score
-from sonorarium.score.tracing import trace
 from sonorarium.study.folder import open_study
 
 DEMO = Path(__file__).parents[2] / "demo"

@@ -18,7 +18,7 @@ from sonorarium.render.notebook import DISPLAYS, register
 from sonorarium.render.performance import struck
 from sonorarium.render.sheet import sheet_of_voicings
 from sonorarium.render.sound import to_audio
-from sonorarium.score.passage import Passage
+from sonorarium.score.search.passage import Passage
 
 SONG = Path(__file__).parents[2] / "demo" / "pieces" / "1-saffron-evening.musicxml"
 

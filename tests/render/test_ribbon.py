@@ -9,9 +9,9 @@ from lxml import etree
 
 from sonorarium.pcs.families import read_family
 from sonorarium.render.ribbon import ROW, draw_ribbon
+from sonorarium.score.analysis.span import Span
+from sonorarium.score.analysis.tracing import trace
 from sonorarium.score.reading import read_score
-from sonorarium.score.span import Span
-from sonorarium.score.tracing import trace
 
 DEMO = Path(__file__).parents[2] / "demo" / "pieces"
 SVG = "{http://www.w3.org/2000/svg}"

@@ -15,7 +15,7 @@ from sonorarium.pcs.collection import collection
 from sonorarium.pcs.families import default_family, find_family
 from sonorarium.pcs.setclass import SetClass
 from sonorarium.render.scape import ScapeSize, draw_likeness, draw_members
-from sonorarium.score.landscape import Landscape, fitting_members, landscape, likeness
+from sonorarium.score.analysis.landscape import Landscape, fitting_members, landscape, likeness
 from sonorarium.score.reading import read_score
 
 DEMO = Path(__file__).parents[2] / "demo" / "pieces"

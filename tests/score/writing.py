@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from sonorarium.score.musicxml import read_musicxml
+from sonorarium.score.formats.musicxml import read_musicxml
 from sonorarium.score.score import Score
 
 FOUR_FOUR = "<time><beats>4</beats><beat-type>4</beat-type></time>"

@@ -3,7 +3,7 @@
 import os
 import signal
 
-from sonorarium.score.query import Query
+from sonorarium.score.search.query import Query
 from sonorarium.shelf.folder import FolderResult, _search
 
 

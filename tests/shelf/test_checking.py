@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from sonorarium.score.query import Query
+from sonorarium.score.search.query import Query
 from sonorarium.shelf import snapshot as snapshots
 from sonorarium.shelf.checking import check_shelf, mend_shelf
 from sonorarium.shelf.folder import search_folder

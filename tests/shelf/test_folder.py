@@ -13,12 +13,12 @@ import music21
 import pytest
 
 from sonorarium.errors import InputError
-from sonorarium.score.chain import Chain
-from sonorarium.score.chaining import find_chains
-from sonorarium.score.finding import find, find_best
-from sonorarium.score.listing import By, Listing
-from sonorarium.score.query import Query
 from sonorarium.score.reading import read_score
+from sonorarium.score.search.chain import Chain
+from sonorarium.score.search.chaining import find_chains
+from sonorarium.score.search.finding import find, find_best
+from sonorarium.score.search.listing import By, Listing
+from sonorarium.score.search.query import Query
 from sonorarium.shelf import folder
 from sonorarium.shelf.folder import FolderResult, Unsearched, score_files, search_folder, search_nearest
 from tests.shelf.deadly import search_or_die
@@ -136,7 +136,7 @@ def test_ctrl_c_stops_all_processes_quietly(shelf: Path) -> None:
     script.write_text(
         textwrap.dedent("""
             import sys
-            from sonorarium.score.query import Query
+            from sonorarium.score.search.query import Query
             from sonorarium.shelf.folder import search_folder
 
             if __name__ == "__main__":

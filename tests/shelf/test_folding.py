@@ -7,8 +7,8 @@ import music21
 import pytest
 
 from sonorarium.errors import InputError
-from sonorarium.score.listing import Listing
-from sonorarium.score.query import Query
+from sonorarium.score.search.listing import Listing
+from sonorarium.score.search.query import Query
 from sonorarium.shelf.folder import search_folder
 from sonorarium.shelf.folding import search_folded
 from sonorarium.shelf.indexing import add_folders

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from sonorarium.errors import InputError
-from sonorarium.score.query import Query
 from sonorarium.score.reading import read_score
+from sonorarium.score.search.query import Query
 from sonorarium.shelf import indexing
 from sonorarium.shelf import snapshot as snapshots
 from sonorarium.shelf.checking import check_shelf

@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from sonorarium.score.finding import find_best
-from sonorarium.score.material import Material
-from sonorarium.score.query import KINDS, Query
 from sonorarium.score.reading import read_score
-from sonorarium.score.runs import longest_runs
 from sonorarium.score.score import Score
+from sonorarium.score.search.finding import find_best
+from sonorarium.score.search.material import Material
+from sonorarium.score.search.query import KINDS, Query
+from sonorarium.score.search.runs import longest_runs
 from sonorarium.shelf import inventory
 from sonorarium.shelf.inventory import every_run, form_lookup, take_inventory
 from tests.score.random_scores import scores

@@ -2,8 +2,8 @@ from pathlib import Path
 
 import pytest
 
-from sonorarium.score.query import Query
 from sonorarium.score.reading import read_score
+from sonorarium.score.search.query import Query
 from sonorarium.shelf import indexing, merging
 from sonorarium.shelf.folder import search_folder
 from sonorarium.shelf.indexing import add_folders, drop_folder

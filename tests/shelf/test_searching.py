@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from sonorarium.errors import InputError
-from sonorarium.score.chain import Chain
-from sonorarium.score.query import Query
+from sonorarium.score.search.chain import Chain
+from sonorarium.score.search.query import Query
 from sonorarium.shelf import merging
 from sonorarium.shelf import snapshot as snapshots
 from sonorarium.shelf.folder import FolderResult, search_folder, search_nearest

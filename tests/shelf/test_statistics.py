@@ -6,9 +6,9 @@ import pytest
 
 from sonorarium.errors import InputError
 from sonorarium.pcs.pcset import PcSet
-from sonorarium.score.finding import find
-from sonorarium.score.query import Query
 from sonorarium.score.reading import read_score
+from sonorarium.score.search.finding import find
+from sonorarium.score.search.query import Query
 from sonorarium.score.slices import slice_score
 from sonorarium.shelf.shelf import Shelf
 from sonorarium.shelf.statistics import COUNTED, ClassUse, class_use, slices_by_set

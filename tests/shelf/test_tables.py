@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 
 from sonorarium.pcs.pcset import PcSet
-from sonorarium.score.finding import find
-from sonorarium.score.query import Query
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Remark, Score
+from sonorarium.score.search.finding import find
+from sonorarium.score.search.query import Query
 from sonorarium.score.slices import slice_score
 from sonorarium.shelf import tables
 from sonorarium.shelf.tables import TABLES, Entry, FileRow, files_table, rules, score_of, score_tables, write_tables

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from sonorarium.errors import InputError, NothingFoundError
-from sonorarium.score.finding import find
-from sonorarium.score.passage import Passage
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
+from sonorarium.score.search.finding import find
+from sonorarium.score.search.passage import Passage
 from sonorarium.study.folder import Study, new_study
 from sonorarium.study.keepings import keep_passage, kept_passages, refind, standing
 
