@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 STUDY ?= demo-study
 
-.PHONY: study test check bench browser clean format
+.PHONY: study open test check bench browser clean format
 
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV)
@@ -20,6 +20,10 @@ $(VENV)/.dev: pyproject.toml constraints.txt $(VENV)/.run
 
 study: $(VENV)/.run          ## build the demo study and its lesson, and say where they are
 	$(BIN)/python demo/make_study.py $(STUDY)
+
+open: $(VENV)/.run           ## serve the workbench on the demo study, and open it in the browser
+	@[ -f $(STUDY)/study.toml ] || $(BIN)/python demo/make_study.py $(STUDY)
+	$(BIN)/sonorarium open $(STUDY) --shelf $(STUDY)/.shelf
 
 browser:                     ## the browser that the page tests drive
 	@command -v chromium >/dev/null 2>&1 || sh tests/get_browser.sh

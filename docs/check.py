@@ -17,7 +17,7 @@ from sonorarium.lesson import manual as lessons
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "sonorarium"
-LAYERS = ("cli", "lesson", "study", "render", "shelf", "score", "pitch", "pcs")
+LAYERS = ("cli", "web", "lesson", "study", "render", "shelf", "score", "pitch", "pcs")
 UNMIRRORED = {"__init__"}
 THROUGH_THE_PROGRAM = {"cli"}  # its files are tested together, as a person runs them, in tests/cli/test_app.py
 

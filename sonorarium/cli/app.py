@@ -22,6 +22,7 @@ from sonorarium.cli import (
     lesson,
     name,
     near,
+    open,
     read,
     settings,
     shelf,
@@ -55,6 +56,7 @@ app.command("here")(trace.here_command)
 app.command("read")(read.read_command)
 app.command("drill")(drill.drill_command)
 app.command("hear")(hear.hear_command)
+app.command("open")(open.open_command)
 app.command("settings")(settings.settings_command)
 app.add_typer(shelf.app, name="shelf")
 app.add_typer(study.app, name="study")

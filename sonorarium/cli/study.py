@@ -31,7 +31,8 @@ def _group() -> None:
     """What you keep: sets, passages and sketches, with your own words."""
 
 
-def _study(where: Path) -> Study:
+def study_at(where: Path) -> Study:
+    """The study in a folder, or around it."""
     from sonorarium.study.folder import NAME, open_study
 
     place = where.resolve()
@@ -75,7 +76,7 @@ def keep_command(
     from sonorarium.study.keepings import keep_passage
     from sonorarium.study.remarks import keep_set
 
-    home, today = _study(study), _today()
+    home, today = study_at(study), _today()
     if what.lower().endswith(SCORE_SUFFIXES) or Path(what).is_file():
         score, passage = _passage(what, search, kind, rank)
         found = keep_passage(home, score, passage, why=why, tags=tag or (), kept=today)
@@ -118,7 +119,7 @@ def remark_command(
     from sonorarium.errors import NothingFoundError
     from sonorarium.study.remarks import keep_set, remarks_on
 
-    home = _study(study)
+    home = study_at(study)
     if words or tag:
         kept = keep_set(home, what, words=words, tags=tag or (), kept=_today())
         _say(kept.filed.path, "set", _set_row(kept), as_json)
@@ -150,7 +151,7 @@ def sketch_command(
         file = (music.suffix.lower(), music.read_bytes()) if music else None
     except OSError as error:
         raise InputError(f"{music} could not be read: {error.strerror}.", value=music) from error
-    kept = keep_sketch(_study(study), title, music=file, sets=sets or (), words=words, kept=_today())
+    kept = keep_sketch(study_at(study), title, music=file, sets=sets or (), words=words, kept=_today())
     _say(kept.filed.path, "sketch", _sketch_row(kept), as_json)
 
 
@@ -166,7 +167,7 @@ def list_command(
     from sonorarium.study.remarks import kept_sets
     from sonorarium.study.sketches import sketches
 
-    home = _study(study)
+    home = study_at(study)
     sets, passages = kept_sets(home), kept_passages(home)
     drawn, unread = sketches(home)
     rows: dict[str, list[dict[str, Any]]] = {
@@ -234,7 +235,7 @@ def export_command(
     """Write a whole study as one archive. What stays out (hidden files, links) is named."""
     from sonorarium.study.archive import export_study
 
-    out = export_study(_study(study), archive)
+    out = export_study(study_at(study), archive)
     for left in out.left_out:
         remarks().print(f"Left out: {left}", soft_wrap=True)
     if as_json:

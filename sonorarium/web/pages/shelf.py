@@ -1,0 +1,16 @@
+"""To come."""
+
+from __future__ import annotations
+
+from fastapi import Request, Response
+
+from sonorarium.web.answers import answer
+from sonorarium.web.pages.asking import Here, new_router
+
+router = new_router("shelf")
+
+
+@router.get("/shelf", response_model=dict[str, str])
+def shelf(request: Request, room: Here) -> Response:
+    """To come."""
+    return answer(request, "jobs.html", [])
