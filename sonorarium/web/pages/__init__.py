@@ -10,6 +10,7 @@ from sonorarium.web.pages import (
     keepings,
     lesson,
     look,
+    programs,
     score,
     sheet,
     shelf,
@@ -34,6 +35,7 @@ ROUTERS = tuple(
         sound,
         works,
         look,
+        programs,
     )
 )
 """The addresses of every page, in the order in which the API's description lists them."""
