@@ -43,10 +43,12 @@ def demo_shelf(folder: Path, study: Study) -> Shelf:
 
 
 @pytest.fixture(scope="module")
-def room(tmp_path_factory: pytest.TempPathFactory) -> Room:
-    """The room of a workbench that is asked in process; closed by its client."""
+def room(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Room]:
+    """The room of a workbench that is asked in process."""
     study = demo_study(tmp_path_factory.mktemp("study"))
-    return Room(study, demo_shelf(tmp_path_factory.mktemp("shelf"), study), Gate(8000, TOKEN))
+    made = Room(study, demo_shelf(tmp_path_factory.mktemp("shelf"), study), Gate(8000, TOKEN))
+    yield made
+    made.close()
 
 
 @pytest.fixture(scope="module")
