@@ -1,16 +1,502 @@
-"""To come."""
+"""The sketch: a row of chords in the address, to be heard, changed, voiced anew, joined and written out."""
 
 from __future__ import annotations
 
-from fastapi import Request, Response
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Annotated, Literal
 
-from sonorarium.web.answers import answer
+from fastapi import Depends, Form, Query, Request, Response
+from fastapi.responses import FileResponse, RedirectResponse
+
+from sonorarium.errors import InputError, SonorariumError
+from sonorarium.pcs.pcset import PcSet
+from sonorarium.pcs.pitches import read_pitches
+from sonorarium.pcs.reading import read_set, set_of
+from sonorarium.pcs.spelling import Spelled, spell_freely
+from sonorarium.pitch.harmonising import Setting, harmonise
+from sonorarium.pitch.limits import Hands
+from sonorarium.pitch.melody import read_melody
+from sonorarium.pitch.palette import palette
+from sonorarium.pitch.paths import Walking, paths
+from sonorarium.pitch.scoring import ENSEMBLES
+from sonorarium.pitch.spacing import KINDS
+from sonorarium.pitch.terms import ORDERS, Terms
+from sonorarium.pitch.voicings import voicings
+from sonorarium.render.midi import to_midi
+from sonorarium.study.sketches import keep_sketch
+from sonorarium.web.answers import address, answer
+from sonorarium.web.drawings import chords as draw
 from sonorarium.web.pages.asking import Here, new_router
+from sonorarium.web.pages.keeping import Kept, kept, today
+from sonorarium.web.pages.sound import CLIP, Instrument, Tempo, sent
+from sonorarium.web.sketching import (
+    Manner,
+    RowChord,
+    Step,
+    file_of,
+    labels_of,
+    moved,
+    names_of,
+    note_texts,
+    performance_of,
+    put,
+    row_of,
+    scoring_of,
+    steps_of,
+    texts_of,
+)
 
-router = new_router("sketch")
+router = new_router("Sketch")
+
+MOST_WAYS = 200_000
+"""So many voicings of one chord are gone through; a wider question is refused."""
+MOST_STEPS = 6
+MOST_NOTES = 48
+SHOWN = 12
+TEMPO_QPM = 72.0
+EXAMPLES = (
+    ("Dm7; G7; Cmaj7", "chords by name, realised with the least movement"),
+    ("C3 G3 E4; F3 C4 A4; G3 D4 B4", "voicings by their notes, kept as they are"),
+    ("D Eb F# A; 4-19; C7", "sets and classes among chords"),
+)
+MELODY_EXAMPLE = "E5 F5 D5 E5:2"
+MEDIA = {
+    "musicxml": "application/vnd.recordare.musicxml+xml",
+    "mid": "audio/midi",
+    "flac": "audio/flac",
+    "wav": "audio/wav",
+    "svg": "image/svg+xml",
+    "pdf": "application/pdf",
+}
+FILE = {200: {"content": {media: {"schema": {"type": "string", "format": "binary"}} for media in MEDIA.values()}}}
+GONE_ON = {303: {"description": "The row as it now is."}}
+
+Line = Annotated[str, Query(max_length=2000, description="The row: chords or voicings, ';' between them.")]
+Place = Annotated[int, Query(ge=1, le=48, description="Which chord of the row, from 1.")]
+Text = Annotated[str, Query(max_length=300)]
+Lengths = Annotated[str, Query(max_length=300, description="Quarters that each chord lasts: '2 1 1/2'.")]
+Tune = Annotated[str, Query(max_length=600, description="A melody: 'C5 D5:1/2 r F5:2'.")]
 
 
-@router.get("/sketch", response_model=dict[str, str])
-def sketch(request: Request, room: Here) -> Response:
-    """To come."""
-    return answer(request, "jobs.html", [])
+def manner_asked(
+    title: Annotated[str, Query(max_length=120)] = "",
+    lengths: Lengths = "",
+    melody: Tune = "",
+    ensemble: Annotated[str, Query(max_length=200, description="Who plays; a piano where empty.")] = "",
+    instrument: Instrument = "",
+    tempo: Tempo = TEMPO_QPM,
+) -> Manner:
+    """How the row is written and played, as asked in the address."""
+    return Manner(title, lengths, melody, ensemble, instrument, tempo)
+
+
+Asked = Annotated[Manner, Depends(manner_asked)]
+
+
+@dataclass(frozen=True)
+class ChordFacts:
+    """A chord of the row: place from 1, text as typed, what stands over it, pitches and notes."""
+
+    place: int
+    text: str
+    label: str
+    set_class: str
+    pitches: list[int]
+    notes: list[str]
+
+
+@dataclass(frozen=True)
+class MoveFacts:
+    """One voice's way to the next chord."""
+
+    start: int
+    end: int
+    by: int
+    words: str
+
+
+@dataclass(frozen=True)
+class MovementFacts:
+    """All voices from one chord to the next: semitones in all, and pairs in parallel fifths, octaves or unisons."""
+
+    size: int
+    common_tones: int
+    parallels: int
+    voice_for_voice: bool
+    moves: list[MoveFacts]
+
+
+@dataclass(frozen=True)
+class SketchFacts:
+    """A sketch: its row, how the voices move in it, and what its ensemble has to say."""
+
+    line: str
+    chords: list[ChordFacts]
+    movements: list[MovementFacts]
+    tempo: float
+    remarks: list[str]
+
+
+@dataclass(frozen=True)
+class Offer:
+    """Something that may be taken: words, the chords it consists of, their pitches, and the row with it in place."""
+
+    words: str
+    figures: str
+    chords: list[str]
+    pitch_line: str
+    pitches: list[list[int]]
+    line: str
+    lengths: str = ""
+
+
+@dataclass(frozen=True)
+class Offers:
+    """What was found for a row, the best first, and what was left out."""
+
+    line: str
+    summary: str
+    offers: list[Offer]
+
+
+# --- facts --------------------------------------------------------------------------------------------------------
+
+
+def chord_facts(row: tuple[RowChord, ...]) -> list[ChordFacts]:
+    """The chords of a row as plain values."""
+    return [
+        ChordFacts(at, chord.text, label, chord.set_class, list(chord.voicing.pitches), list(chord.notes))
+        for at, (chord, label) in enumerate(zip(row, labels_of(row), strict=True), start=1)
+    ]
+
+
+def movement_facts(step: Step) -> MovementFacts:
+    """The voices' way as plain values."""
+    moves = [MoveFacts(int(m.start), int(m.end), int(m.by), m.text) for m in step.leading.moves]
+    common = len(step.leading.common_tones)
+    return MovementFacts(int(step.leading.size), common, step.parallels, step.voice_for_voice, moves)
+
+
+def sketch_facts(line: str, manner: Manner) -> SketchFacts:
+    """Everything about a sketch; an ensemble that cannot play it is a remark, not the end of the page."""
+    row = row_of(line)
+    try:
+        scored = scoring_of(row, manner.ensemble)
+        remarks = [*scored.doublings, *scored.strains, *scored.rests] if scored else []
+    except SonorariumError as error:
+        remarks = [str(error)]
+    movements = [movement_facts(step) for step in steps_of(row)]
+    return SketchFacts(line, chord_facts(row), movements, manner.tempo_qpm, remarks)
+
+
+def voicing_offers(line: str, place: int, low: int, high: int, terms: Terms) -> Offers:
+    """Voicings for one chord of a row, each with the row in which it stands."""
+    texts = texts_of(line)
+    if place > len(texts):
+        raise InputError(f"The row has {len(texts)} chords.", value=place)
+    chord = row_of(line)[place - 1]
+    meant = read_set(chord.text)
+    what = set_of(meant) if chord.text == chord.fixed_text or not hasattr(meant, "bass") else meant
+    found = voicings(what, low=low, high=high, limit=SHOWN, terms=terms)
+    offers = []
+    for one in found:
+        text = " ".join(note_texts(one.pitches, one.names))
+        f = one.figures
+        figures = f"span {f.span}, roughness {f.roughness:.2f}, unevenness {f.unevenness:.1f}"
+        moved_by = f", movement {f.movement}" if f.movement is not None else ""
+        kinds = ", ".join(one.kinds) or "mixed"
+        offers.append(
+            Offer(
+                kinds, figures + moved_by, [text], text, [list(one.pitches)], put(line, place - 1, [text], instead=1)
+            )
+        )
+    return Offers(line, found.summary, offers)
+
+
+def path_offers(line: str, place: int, steps: int, step: int, by: str, inside: str) -> Offers:
+    """Ways from a chord of the row to the next one through others."""
+    row = row_of(line)
+    if place >= len(row):
+        raise InputError(
+            "A path goes from a chord to the next one.", value=place, suggestion="Choose an earlier one."
+        )
+    start, goal = (row[at].voicing.pcset for at in (place - 1, place))
+    chosen, homes = listed(by), listed(inside)
+    sizes = () if chosen else tuple(sorted({len(start), len(goal)}))
+    found = paths(start, goal, steps, palette(*chosen, inside=homes, sizes=sizes), walking=Walking(step=step))
+    offers = []
+    for one in found.found:
+        texts = [notes_text(chord) for chord in one.chords[1:-1]]
+        whole = put(line, place, texts)
+        between = row_of(whole)[place - 1 : place + steps]
+        figures = f"{one.size} semitones in all: {' + '.join(map(str, one.sizes))}"
+        words = " → ".join(chord.label for chord in one.chords)
+        pitches = [list(chord.voicing.pitches) for chord in between]
+        offers.append(
+            Offer(words, figures, [c.text for c in between], "; ".join(c.fixed_text for c in between), pitches, whole)
+        )
+    more = "; there may be more, with greater movement" if found.cut else ""
+    return Offers(line, f"The least {len(offers)} by movement are shown{more}.", offers)
+
+
+def harmony_offers(melody: str, by: str, inside: str, voices: int, foreign: float, pace: float) -> Offers:
+    """Ways to harmonise a melody that lies on top."""
+    tune = read_melody(melody)
+    if len(tune) > MOST_NOTES:
+        raise InputError(
+            f"The melody has {len(tune)} notes.", value=melody[:80], suggestion=f"Give up to {MOST_NOTES} at once."
+        )
+    setting = Setting(voices=voices, foreign=Fraction(round(foreign * 100), 100), pace=Fraction(pace))
+    found = harmonise(tune, palette(*listed(by), inside=listed(inside)), setting=setting)
+    lengths = " ".join(str(span.duration) for span in found.spans)
+    offers = []
+    for one in found.realisations:
+        row = [RowChord("", v, free_names(v.pcset)) for v in one.voicings]
+        texts = [chord.fixed_text for chord in row]
+        words = " → ".join(chord.label for chord in one.chords)
+        pitches = [list(v.pitches) for v in one.voicings]
+        offers.append(
+            Offer(words, f"price {one.price:g}", texts, "; ".join(texts), pitches, "; ".join(texts), lengths)
+        )
+    left_out = found.realisations.left_out
+    capped = (
+        f" {left_out} candidate voicings were too many to be weighed." if left_out else " Every voicing was weighed."
+    )
+    return Offers("", f"The cheapest {len(offers)} are shown.{capped}", offers)
+
+
+def free_names(notes: PcSet) -> tuple[Spelled, ...]:
+    """Names for notes that nothing else names."""
+    return tuple(spell_freely(notes.normal_order))
+
+
+def listed(text: str) -> tuple[str, ...]:
+    """Sets with semicolons between.
+
+    >>> listed("3-11; C major")
+    ('3-11', 'C major')
+    """
+    return tuple(part.strip() for part in text.split(";") if part.strip())
+
+
+def notes_text(chord: PcSet) -> str:
+    """A set as notes that can be typed."""
+    return " ".join(name.text for name in free_names(chord))
+
+
+def pitch_of(text: str) -> int:
+    """One note with its octave, as a MIDI number; raises `InputError`."""
+    found = read_pitches(text).midi
+    if len(found) != 1:
+        raise InputError(f"{text!r} is not one note.", value=text, suggestion="Say C3, say.")
+    return found[0]
+
+
+# --- addresses ----------------------------------------------------------------------------------------------------
+
+
+def state_of(line: str, manner: Manner) -> dict[str, object]:
+    """What stands in the address of a sketch."""
+    tempo = "" if manner.tempo_qpm == TEMPO_QPM else f"{manner.tempo_qpm:g}"
+    return {
+        "line": line,
+        "title": manner.title,
+        "lengths": manner.lengths,
+        "melody": manner.melody,
+        "ensemble": manner.ensemble,
+        "instrument": manner.instrument,
+        "tempo": tempo,
+    }
+
+
+def row_drawing(line: str) -> object:
+    """The row on a staff, each chord under its label; None where it is empty."""
+    row = row_of(line)
+    return draw(tuple(c.voicing.pitches for c in row), names_of(row), labels_of(row)) if row else None
+
+
+@router.get("/sketch", response_model=SketchFacts)
+def sketch(request: Request, room: Here, manner: Asked, line: Line = "") -> Response:
+    """A row of chords, its voices' movement, and what can be done with it."""
+    facts = sketch_facts(line, manner)
+    return answer(
+        request, "sketch.html", facts, state=state_of(line, manner), manner=manner, drawing=row_drawing(line),
+        moved=moved, put=put, ensembles=tuple(ENSEMBLES), examples=EXAMPLES, melody_example=MELODY_EXAMPLE,
+        files=tuple(MEDIA), kinds=tuple(KINDS), orders=ORDERS,
+    )  # fmt: skip
+
+
+@router.get("/sketch/changed", response_class=RedirectResponse, status_code=303, responses=GONE_ON)  # type: ignore[arg-type]
+def changed(
+    room: Here,
+    chord: Annotated[str, Query(min_length=1, max_length=300, description="A chord, or a row of them.")],
+    line: Line = "",
+    place: Annotated[int, Query(ge=0, le=48, description="Replace this one, from 1; 0 adds at the end.")] = 0,
+) -> Response:
+    """Replace a chord, or add one at the end, and go to the row as it then is."""
+    new = texts_of(chord)
+    whole = put(line, place - 1, new, instead=1) if place else put(line, len(texts_of(line)), new)
+    row_of(whole)
+    return RedirectResponse(address("/sketch", line=whole) + (f"#chord-{place}" if place else "#add"), 303)
+
+
+@router.get("/sketch/voicings", response_model=Offers)
+def sketch_voicings(
+    request: Request,
+    room: Here,
+    line: Line,
+    place: Place = 1,
+    low: Annotated[str, Query(max_length=8)] = "C2",
+    high: Annotated[str, Query(max_length=8)] = "C6",
+    notes: Annotated[str, Query(pattern=r"^(\d{1,2}(-\d{1,2})?)?$", description="Number of notes: 4, or 4-6.")] = "",
+    kind: Annotated[str, Query(max_length=20)] = "",
+    bass: Annotated[str, Query(max_length=8)] = "",
+    top: Annotated[str, Query(max_length=8)] = "",
+    span: Annotated[int, Query(ge=0, le=88, description="Most semitones; 0 for any.")] = 0,
+    reach: Annotated[int, Query(ge=0, le=24, description="Semitones of a hand; 0 for no hands.")] = 14,
+    order: Annotated[str, Query(max_length=20)] = "smooth",
+) -> Response:
+    """Voicings of one chord, ranked."""
+    row = row_of(line)
+    model = row[min(place, len(row)) - 1].voicing if row else None
+    sizes = tuple(map(int, notes.split("-"))) if notes else ()
+    terms = Terms(
+        notes=(sizes[0], sizes[-1]) if sizes else None, bass=bass or None, top=top or None, span=span or None,
+        hands=Hands(reach=reach) if reach else None, kinds=(kind,) if kind else (), like=model,
+        order=(order,), most=MOST_WAYS,
+    )  # fmt: skip
+    form = (
+        ("line", "", line, "hidden"), ("place", "", place, "hidden"),
+        ("low", "lowest note allowed", low, "text"), ("high", "highest note allowed", high, "text"),
+        ("notes", "number of notes", notes, "text"),
+        ("kind", "spacing", kind, (("", "any"), *((k, k) for k in KINDS))),
+        ("bass", "note in the bass", bass, "text"), ("top", "note on top", top, "text"),
+        ("span", "widest, semitones (0: any)", span, "number"),
+        ("reach", "a hand reaches, semitones (0: no hands)", reach, "number"),
+        ("order", "order", order, tuple(ORDERS.items())),
+    )  # fmt: skip
+    facts = voicing_offers(line, place, pitch_of(low), pitch_of(high), terms)
+    return answer(
+        request,
+        "sketch_offers.html",
+        facts,
+        heading=f"Voicings of chord {place}",
+        melody="",
+        form=form,
+        drawings=drawn(facts),
+    )
+
+
+@router.get("/sketch/path", response_model=Offers)
+def sketch_path(
+    request: Request,
+    room: Here,
+    line: Line,
+    place: Place = 1,
+    steps: Annotated[int, Query(ge=2, le=MOST_STEPS)] = 3,
+    step: Annotated[int, Query(ge=1, le=12, description="Most semitones in one step.")] = 4,
+    by: Text = "",
+    inside: Text = "",
+) -> Response:
+    """Ways from a chord to the next through others."""
+    form = (
+        ("line", "", line, "hidden"), ("place", "", place, "hidden"),
+        ("steps", f"steps, 2 to {MOST_STEPS}", steps, "number"), ("step", "most semitones in a step", step, "number"),
+        ("by", "chords to choose from (any of the size)", by, "text"), ("inside", "inside collections", inside, "text"),
+    )  # fmt: skip
+    facts = path_offers(line, place, steps, step, by, inside)
+    return answer(
+        request,
+        "sketch_offers.html",
+        facts,
+        heading=f"From chord {place} to the next",
+        melody="",
+        form=form,
+        drawings=drawn(facts),
+    )
+
+
+@router.get("/sketch/harmonise", response_model=Offers)
+def sketch_harmonise(
+    request: Request,
+    room: Here,
+    melody: Annotated[str, Query(min_length=1, max_length=600)],
+    by: Text = "3-11; 4-20",
+    inside: Text = "",
+    voices: Annotated[int, Query(ge=2, le=8)] = 4,
+    foreign: Annotated[float, Query(ge=0, le=1)] = 0.0,
+    pace: Annotated[float, Query(ge=0.25, le=16)] = 1.0,
+) -> Response:
+    """Chords under a melody, in several ways."""
+    form = (
+        ("melody", "melody", melody, "text"), ("by", "chords to choose from", by, "text"),
+        ("inside", "inside collections", inside, "text"), ("voices", "voices", voices, "number"),
+        ("foreign", "share of foreign notes, 0 to 1", foreign, "text"),
+        ("pace", "about how many quarters a chord", pace, "text"),
+    )  # fmt: skip
+    facts = harmony_offers(melody, by, inside, voices, foreign, pace)
+    return answer(
+        request,
+        "sketch_offers.html",
+        facts,
+        heading="Chords under the melody",
+        melody=melody,
+        form=form,
+        drawings=drawn(facts),
+    )
+
+
+def drawn(facts: Offers) -> list[object]:
+    """Each offer on a staff."""
+    rows = [row_of(offer.pitch_line) for offer in facts.offers]
+    return [draw(tuple(c.voicing.pitches for c in row), names_of(row), ("",) * len(row)) for row in rows]
+
+
+@router.get("/sketch/sound", response_class=FileResponse, responses=CLIP)  # type: ignore[arg-type]
+def sketch_sound(request: Request, room: Here, manner: Asked, line: Line) -> Response:
+    """The whole sketch, as it is written."""
+    return sent(request, room, performance_of(row_of(line), manner))
+
+
+@router.get("/sketch/file.{kind}", response_class=Response, responses=FILE)  # type: ignore[arg-type]
+def sketch_file(
+    room: Here, manner: Asked, kind: Literal["musicxml", "mid", "flac", "wav", "svg", "pdf"], line: Line
+) -> Response:
+    """The sketch as a file: notation, MIDI, sound, a picture or print."""
+    row = row_of(line)
+    if kind == "mid":
+        data = to_midi(performance_of(row, manner))
+    elif kind in ("flac", "wav"):
+        clip = room.clips.file(performance_of(row, manner), soundfont=room.settings.soundfont, format=kind)
+        data = clip.read_bytes()
+    else:
+        data = file_of(row, manner, f".{kind}")
+    named = {"Content-Disposition": f'attachment; filename="sketch.{kind}"'}
+    return Response(data, media_type=MEDIA[kind], headers=named)
+
+
+@router.post("/keep/sketch", response_model=Kept)
+def keep_one_sketch(
+    request: Request,
+    room: Here,
+    title: Annotated[str, Form(min_length=1, max_length=120)],
+    line: Annotated[str, Form(min_length=1, max_length=2000)],
+    words: Annotated[str, Form(max_length=20000)] = "",
+    lengths: Annotated[str, Form(max_length=300)] = "",
+    melody: Annotated[str, Form(max_length=600)] = "",
+    ensemble: Annotated[str, Form(max_length=200)] = "",
+    tempo: Annotated[float, Form(ge=20, le=300)] = TEMPO_QPM,
+) -> Response:
+    """Keep a sketch: its notation as a file, and a card on which its row can be read and opened again."""
+    row = row_of(line)
+    notation = file_of(row, Manner(title, lengths, melody, ensemble, "", tempo), ".musicxml")
+    made = keep_sketch(
+        room.study,
+        title,
+        music=(".musicxml", notation),
+        sets=dict.fromkeys(chord.text for chord in row),
+        words=f"`{line}`\n\n{words}".strip(),
+        kept=today(),
+    )
+    return kept(request, made.title, made.filed.path.name)
