@@ -12,6 +12,7 @@ from typing import Annotated
 import typer
 
 from sonorarium.cli import (
+    atlas,
     course,
     drill,
     family,
@@ -53,6 +54,7 @@ app.command("find")(find.find_command)
 app.command("trace")(trace.trace_command)
 app.command("scape")(trace.scape_command)
 app.command("here")(trace.here_command)
+app.command("atlas")(atlas.atlas_command)
 app.command("read")(read.read_command)
 app.command("drill")(drill.drill_command)
 app.command("hear")(hear.hear_command)
