@@ -2,31 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from fractions import Fraction
+from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
 from fastapi import Depends, Form, Query, Request, Response
 from fastapi.responses import FileResponse, RedirectResponse
 
-from sonorarium.errors import InputError, SonorariumError
-from sonorarium.pcs.pcset import PcSet
-from sonorarium.pcs.pitches import read_pitches
-from sonorarium.pcs.reading import read_set, set_of
-from sonorarium.pcs.spelling import Spelled, spell_freely
-from sonorarium.pitch.harmonising import Setting, harmonise
+from sonorarium.errors import SonorariumError
 from sonorarium.pitch.limits import Hands
-from sonorarium.pitch.melody import read_melody
-from sonorarium.pitch.palette import palette
-from sonorarium.pitch.paths import Walking, paths
 from sonorarium.pitch.scoring import ENSEMBLES
 from sonorarium.pitch.spacing import KINDS
 from sonorarium.pitch.terms import ORDERS, Terms
-from sonorarium.pitch.voicings import voicings
 from sonorarium.render.midi import to_midi
 from sonorarium.study.sketches import keep_sketch
 from sonorarium.web.answers import address, answer
 from sonorarium.web.drawings import chords as draw
+from sonorarium.web.jobs import JobState
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.pages.keeping import Kept, kept, today
 from sonorarium.web.pages.sound import CLIP, Instrument, Tempo, sent
@@ -38,7 +29,6 @@ from sonorarium.web.sketching import (
     labels_of,
     moved,
     names_of,
-    note_texts,
     performance_of,
     put,
     row_of,
@@ -46,14 +36,11 @@ from sonorarium.web.sketching import (
     steps_of,
     texts_of,
 )
+from sonorarium.web.sketchoffers import MOST_WAYS, Offers, harmony_offers, path_offers, pitch_of, soon, voicing_offers
 
 router = new_router("Sketch")
 
-MOST_WAYS = 200_000
-"""So many voicings of one chord are gone through; a wider question is refused."""
 MOST_STEPS = 6
-MOST_NOTES = 48
-SHOWN = 12
 TEMPO_QPM = 72.0
 EXAMPLES = (
     ("Dm7; G7; Cmaj7", "chords by name, realised with the least movement"),
@@ -92,6 +79,10 @@ def manner_asked(
 
 
 Asked = Annotated[Manner, Depends(manner_asked)]
+
+
+Questions = tuple[tuple[str, str, object, str | tuple[tuple[str, str], ...]], ...]
+"""Fields of a form: name, label, value, and kind or choices."""
 
 
 @dataclass(frozen=True)
@@ -138,28 +129,6 @@ class SketchFacts:
     remarks: list[str]
 
 
-@dataclass(frozen=True)
-class Offer:
-    """Something that may be taken: words, the chords it consists of, their pitches, and the row with it in place."""
-
-    words: str
-    figures: str
-    chords: list[str]
-    pitch_line: str
-    pitches: list[list[int]]
-    line: str
-    lengths: str = ""
-
-
-@dataclass(frozen=True)
-class Offers:
-    """What was found for a row, the best first, and what was left out."""
-
-    line: str
-    summary: str
-    offers: list[Offer]
-
-
 # --- facts --------------------------------------------------------------------------------------------------------
 
 
@@ -190,109 +159,6 @@ def sketch_facts(line: str, manner: Manner) -> SketchFacts:
     return SketchFacts(line, chord_facts(row), movements, manner.tempo_qpm, remarks)
 
 
-def voicing_offers(line: str, place: int, low: int, high: int, terms: Terms) -> Offers:
-    """Voicings for one chord of a row, each with the row in which it stands."""
-    texts = texts_of(line)
-    if place > len(texts):
-        raise InputError(f"The row has {len(texts)} chords.", value=place)
-    chord = row_of(line)[place - 1]
-    meant = read_set(chord.text)
-    what = set_of(meant) if chord.text == chord.fixed_text or not hasattr(meant, "bass") else meant
-    found = voicings(what, low=low, high=high, limit=SHOWN, terms=terms)
-    offers = []
-    for one in found:
-        text = " ".join(note_texts(one.pitches, one.names))
-        f = one.figures
-        figures = f"span {f.span}, roughness {f.roughness:.2f}, unevenness {f.unevenness:.1f}"
-        moved_by = f", movement {f.movement}" if f.movement is not None else ""
-        kinds = ", ".join(one.kinds) or "mixed"
-        offers.append(
-            Offer(
-                kinds, figures + moved_by, [text], text, [list(one.pitches)], put(line, place - 1, [text], instead=1)
-            )
-        )
-    return Offers(line, found.summary, offers)
-
-
-def path_offers(line: str, place: int, steps: int, step: int, by: str, inside: str) -> Offers:
-    """Ways from a chord of the row to the next one through others."""
-    row = row_of(line)
-    if place >= len(row):
-        raise InputError(
-            "A path goes from a chord to the next one.", value=place, suggestion="Choose an earlier one."
-        )
-    start, goal = (row[at].voicing.pcset for at in (place - 1, place))
-    chosen, homes = listed(by), listed(inside)
-    sizes = () if chosen else tuple(sorted({len(start), len(goal)}))
-    found = paths(start, goal, steps, palette(*chosen, inside=homes, sizes=sizes), walking=Walking(step=step))
-    offers = []
-    for one in found.found:
-        texts = [notes_text(chord) for chord in one.chords[1:-1]]
-        whole = put(line, place, texts)
-        between = row_of(whole)[place - 1 : place + steps]
-        figures = f"{one.size} semitones in all: {' + '.join(map(str, one.sizes))}"
-        words = " → ".join(chord.label for chord in one.chords)
-        pitches = [list(chord.voicing.pitches) for chord in between]
-        offers.append(
-            Offer(words, figures, [c.text for c in between], "; ".join(c.fixed_text for c in between), pitches, whole)
-        )
-    more = "; there may be more, with greater movement" if found.cut else ""
-    return Offers(line, f"The least {len(offers)} by movement are shown{more}.", offers)
-
-
-def harmony_offers(melody: str, by: str, inside: str, voices: int, foreign: float, pace: float) -> Offers:
-    """Ways to harmonise a melody that lies on top."""
-    tune = read_melody(melody)
-    if len(tune) > MOST_NOTES:
-        raise InputError(
-            f"The melody has {len(tune)} notes.", value=melody[:80], suggestion=f"Give up to {MOST_NOTES} at once."
-        )
-    setting = Setting(voices=voices, foreign=Fraction(round(foreign * 100), 100), pace=Fraction(pace))
-    found = harmonise(tune, palette(*listed(by), inside=listed(inside)), setting=setting)
-    lengths = " ".join(str(span.duration) for span in found.spans)
-    offers = []
-    for one in found.realisations:
-        row = [RowChord("", v, free_names(v.pcset)) for v in one.voicings]
-        texts = [chord.fixed_text for chord in row]
-        words = " → ".join(chord.label for chord in one.chords)
-        pitches = [list(v.pitches) for v in one.voicings]
-        offers.append(
-            Offer(words, f"price {one.price:g}", texts, "; ".join(texts), pitches, "; ".join(texts), lengths)
-        )
-    left_out = found.realisations.left_out
-    capped = (
-        f" {left_out} candidate voicings were too many to be weighed." if left_out else " Every voicing was weighed."
-    )
-    return Offers("", f"The cheapest {len(offers)} are shown.{capped}", offers)
-
-
-def free_names(notes: PcSet) -> tuple[Spelled, ...]:
-    """Names for notes that nothing else names."""
-    return tuple(spell_freely(notes.normal_order))
-
-
-def listed(text: str) -> tuple[str, ...]:
-    """Sets with semicolons between.
-
-    >>> listed("3-11; C major")
-    ('3-11', 'C major')
-    """
-    return tuple(part.strip() for part in text.split(";") if part.strip())
-
-
-def notes_text(chord: PcSet) -> str:
-    """A set as notes that can be typed."""
-    return " ".join(name.text for name in free_names(chord))
-
-
-def pitch_of(text: str) -> int:
-    """One note with its octave, as a MIDI number; raises `InputError`."""
-    found = read_pitches(text).midi
-    if len(found) != 1:
-        raise InputError(f"{text!r} is not one note.", value=text, suggestion="Say C3, say.")
-    return found[0]
-
-
 # --- addresses ----------------------------------------------------------------------------------------------------
 
 
@@ -310,6 +176,17 @@ def state_of(line: str, manner: Manner) -> dict[str, object]:
     }
 
 
+def changed_manner(manner: Manner, *, same: bool) -> Manner:
+    """The manner of a row that was changed: its melody fits no longer, its lengths only the same number of chords."""
+    return replace(manner, melody="", lengths=manner.lengths if same else "")
+
+
+def after_change(line: str, manner: Manner, *, same: bool = False) -> dict[str, object]:
+    """What stands in the address after a change of the row, but for the row."""
+    there = state_of(line, changed_manner(manner, same=same))
+    return {name: value for name, value in there.items() if name != "line"}
+
+
 def row_drawing(line: str) -> object:
     """The row on a staff, each chord under its label; None where it is empty."""
     row = row_of(line)
@@ -321,7 +198,8 @@ def sketch(request: Request, room: Here, manner: Asked, line: Line = "") -> Resp
     """A row of chords, its voices' movement, and what can be done with it."""
     facts = sketch_facts(line, manner)
     return answer(
-        request, "sketch.html", facts, state=state_of(line, manner), manner=manner, drawing=row_drawing(line),
+        request, "sketch.html", facts, state=state_of(line, manner), after=after_change(line, manner),
+        manner=manner, drawing=row_drawing(line),
         moved=moved, put=put, ensembles=tuple(ENSEMBLES), examples=EXAMPLES, melody_example=MELODY_EXAMPLE,
         files=tuple(MEDIA), kinds=tuple(KINDS), orders=ORDERS,
     )  # fmt: skip
@@ -330,6 +208,7 @@ def sketch(request: Request, room: Here, manner: Asked, line: Line = "") -> Resp
 @router.get("/sketch/changed", response_class=RedirectResponse, status_code=303, responses=GONE_ON)  # type: ignore[arg-type]
 def changed(
     room: Here,
+    manner: Asked,
     chord: Annotated[str, Query(min_length=1, max_length=300, description="A chord, or a row of them.")],
     line: Line = "",
     place: Annotated[int, Query(ge=0, le=48, description="Replace this one, from 1; 0 adds at the end.")] = 0,
@@ -338,13 +217,19 @@ def changed(
     new = texts_of(chord)
     whole = put(line, place - 1, new, instead=1) if place else put(line, len(texts_of(line)), new)
     row_of(whole)
-    return RedirectResponse(address("/sketch", line=whole) + (f"#chord-{place}" if place else "#add"), 303)
+    same = len(texts_of(whole)) == len(texts_of(line))
+    return RedirectResponse(
+        address("/sketch", **state_of(whole, changed_manner(manner, same=same)))
+        + (f"#chord-{place}" if place else "#add"),
+        303,
+    )
 
 
 @router.get("/sketch/voicings", response_model=Offers)
 def sketch_voicings(
     request: Request,
     room: Here,
+    manner: Asked,
     line: Line,
     place: Place = 1,
     low: Annotated[str, Query(max_length=8)] = "C2",
@@ -355,7 +240,7 @@ def sketch_voicings(
     top: Annotated[str, Query(max_length=8)] = "",
     span: Annotated[int, Query(ge=0, le=88, description="Most semitones; 0 for any.")] = 0,
     reach: Annotated[int, Query(ge=0, le=24, description="Semitones of a hand; 0 for no hands.")] = 14,
-    order: Annotated[str, Query(max_length=20)] = "smooth",
+    order: Annotated[str, Query(max_length=20)] = "near",
 ) -> Response:
     """Voicings of one chord, ranked."""
     row = row_of(line)
@@ -366,7 +251,7 @@ def sketch_voicings(
         hands=Hands(reach=reach) if reach else None, kinds=(kind,) if kind else (), like=model,
         order=(order,), most=MOST_WAYS,
     )  # fmt: skip
-    form = (
+    form: Questions = (
         ("line", "", line, "hidden"), ("place", "", place, "hidden"),
         ("low", "lowest note allowed", low, "text"), ("high", "highest note allowed", high, "text"),
         ("notes", "number of notes", notes, "text"),
@@ -377,21 +262,14 @@ def sketch_voicings(
         ("order", "order", order, tuple(ORDERS.items())),
     )  # fmt: skip
     facts = voicing_offers(line, place, pitch_of(low), pitch_of(high), terms)
-    return answer(
-        request,
-        "sketch_offers.html",
-        facts,
-        heading=f"Voicings of chord {place}",
-        melody="",
-        form=form,
-        drawings=drawn(facts),
-    )
+    return offered(request, facts, f"Voicings of chord {place}", form, after_change(line, manner, same=True))
 
 
 @router.get("/sketch/path", response_model=Offers)
 def sketch_path(
     request: Request,
     room: Here,
+    manner: Asked,
     line: Line,
     place: Place = 1,
     steps: Annotated[int, Query(ge=2, le=MOST_STEPS)] = 3,
@@ -400,20 +278,16 @@ def sketch_path(
     inside: Text = "",
 ) -> Response:
     """Ways from a chord to the next through others."""
-    form = (
+    form: Questions = (
         ("line", "", line, "hidden"), ("place", "", place, "hidden"),
-        ("steps", f"steps, 2 to {MOST_STEPS}", steps, "number"), ("step", "most semitones in a step", step, "number"),
+        ("steps", f"steps, 2 to {MOST_STEPS}", steps, "number"),
+        ("step", "most semitones in a step", step, "number"),
         ("by", "chords to choose from (any of the size)", by, "text"), ("inside", "inside collections", inside, "text"),
     )  # fmt: skip
-    facts = path_offers(line, place, steps, step, by, inside)
-    return answer(
-        request,
-        "sketch_offers.html",
-        facts,
-        heading=f"From chord {place} to the next",
-        melody="",
-        form=form,
-        drawings=drawn(facts),
+    title = f"Paths from chord {place} to the next"
+    facts, job = soon(room, title, asked_in(request), lambda: path_offers(line, place, steps, step, by, inside))
+    return offered(
+        request, facts, f"From chord {place} to the next", form, after_change(line, manner, same=False), job
     )
 
 
@@ -429,22 +303,39 @@ def sketch_harmonise(
     pace: Annotated[float, Query(ge=0.25, le=16)] = 1.0,
 ) -> Response:
     """Chords under a melody, in several ways."""
-    form = (
+    form: Questions = (
         ("melody", "melody", melody, "text"), ("by", "chords to choose from", by, "text"),
         ("inside", "inside collections", inside, "text"), ("voices", "voices", voices, "number"),
         ("foreign", "share of foreign notes, 0 to 1", foreign, "text"),
         ("pace", "about how many quarters a chord", pace, "text"),
     )  # fmt: skip
-    facts = harmony_offers(melody, by, inside, voices, foreign, pace)
-    return answer(
-        request,
-        "sketch_offers.html",
-        facts,
-        heading="Chords under the melody",
-        melody=melody,
-        form=form,
-        drawings=drawn(facts),
+    facts, job = soon(
+        room,
+        "Chords under a melody",
+        asked_in(request),
+        lambda: harmony_offers(melody, by, inside, voices, foreign, pace),
     )
+    return offered(request, facts, "Chords under the melody", form, {"melody": melody}, job)
+
+
+def offered(
+    request: Request,
+    facts: Offers,
+    heading: str,
+    form: Questions,
+    carried: dict[str, object],
+    job: JobState | None = None,
+) -> Response:
+    """What was found, the question above it; `carried` goes along when an offer is taken."""
+    return answer(
+        request, "sketch_offers.html", facts, heading=heading, form=form, carried=carried, job=job,
+        drawings=drawn(facts),
+    )  # fmt: skip
+
+
+def asked_in(request: Request) -> str:
+    """The address that was asked for."""
+    return f"{request.url.path}?{request.url.query}"
 
 
 def drawn(facts: Offers) -> list[object]:

@@ -1,0 +1,73 @@
+"""Rows of chords: realised together or in stretches, changed, written down in any length."""
+
+from __future__ import annotations
+
+import pytest
+
+from sonorarium.errors import InputError
+from sonorarium.pitch.progression import realise
+from sonorarium.web.sketching import (
+    Manner,
+    labels_of,
+    moved,
+    performance_of,
+    put,
+    row_of,
+    sheet_of,
+    steps_of,
+    texts_of,
+)
+
+
+def test_named_chords_are_realised_as_one_line() -> None:
+    best = realise("Dm7; G7; C", limit=1)[0]
+    assert [chord.voicing for chord in row_of("Dm7; G7; C")] == list(best.voicings)
+
+
+def test_voicings_stay_whatever_stands_beside_them() -> None:
+    row = row_of("Dm7; C3 G3 E4; G7; C2 G2")
+    assert [len(chord.voicing.pitches) for chord in row] == [4, 3, 4, 2]
+    assert row[1].voicing.pitches == (48, 55, 64)
+    assert labels_of(row) == ("Dm7", "3-11", "G7", row[3].set_class)
+
+
+def test_the_text_of_a_voicing_is_that_voicing() -> None:
+    for chord in row_of("Dm7; Ab7; 4-19; D Eb F#"):
+        assert row_of(chord.fixed_text)[0].voicing == chord.voicing
+
+
+def test_a_row_is_changed_chord_by_chord() -> None:
+    line = "Dm7; G7; C"
+    assert texts_of(put(line, 3, ["Am"])) == ("Dm7", "G7", "C", "Am")
+    assert moved(moved(line, 0, 1), 1, -1) == line
+    with pytest.raises(InputError):
+        put(line, 5, ["Am"])
+
+
+def test_parallels_are_counted_between_neighbours() -> None:
+    assert [step.parallels for step in steps_of(row_of("C3 G3 E4; D3 A3 F4; C3 A3 F4"))] == [1, 0]
+
+
+def test_lengths_and_melody_are_written() -> None:
+    row = row_of("C3 G3 E4 C5; F3 A3 F4 C5")
+    assert sheet_of(row, Manner(lengths="3 1")).end == 4
+    sheet = sheet_of(row, Manner(lengths="3 1", melody="C5:4"))
+    assert [len(voice) for voice in sheet.parts[0].staves[0].voices] == [1, 2]
+    for wrong in (Manner(lengths="3"), Manner(lengths="x 1"), Manner(melody="C5")):
+        with pytest.raises(InputError):
+            sheet_of(row, wrong)
+
+
+def test_an_ensemble_sounds_on_its_own_instruments() -> None:
+    row = row_of("C3 G3 E4 C5; F3 A3 F4 C5")
+    assert {player.program for player in performance_of(row, Manner(ensemble="string quartet")).players} == {
+        40,
+        41,
+        42,
+    }
+    assert {player.program for player in performance_of(row, Manner(instrument="flute")).players} == {73}
+
+
+def test_a_row_without_end_is_refused() -> None:
+    with pytest.raises(InputError):
+        row_of("; ".join(["C"] * 49))
