@@ -32,7 +32,7 @@ TIME_LIMIT_S = 60.0
 MEMORY = 4 << 30
 """Bytes that the reading process may use, where the system can hold it to that."""
 
-_NAME_LENGTH = 100
+_NAME_LENGTH = 50  # signs, of four bytes at most; file systems take 255 bytes
 _STRANGE = re.compile(r'[\x00-\x1f\x7f<>:"|?*]+')
 
 

@@ -275,11 +275,15 @@ def chosen_folder(room: Room, place: int, inside: str) -> Path:
         raise InputError("There is no such place.", value=place, suggestion="Choose one of those that are listed.")
     base = room.places[place].absolute()
     wanted = base / inside
-    names = Path(inside).parts
-    strange = Path(inside).is_absolute() or "\0" in inside or any(name.startswith(".") for name in names)
-    if strange or not wanted.resolve().is_relative_to(base.resolve()):
+    strange = Path(inside).is_absolute() or any(name.startswith(".") for name in Path(inside).parts)
+    try:
+        is_inside = not strange and wanted.resolve().is_relative_to(base.resolve())
+        is_there = is_inside and wanted.is_dir()
+    except (OSError, ValueError):  # a name that no file can have
+        is_inside = is_there = False
+    if not is_inside:
         raise InputError("That folder lies outside the places that may be looked into.", value=inside)
-    if not wanted.is_dir():
+    if not is_there:
         raise InputError("There is no such folder.", value=inside, suggestion="Choose one of those that are listed.")
     return wanted
 

@@ -12,13 +12,16 @@ from starlette.testclient import TestClient
 from sonorarium.shelf.atlas import draw_atlas
 from sonorarium.shelf.checking import check_shelf
 from sonorarium.shelf.shelf import Shelf
+from sonorarium.web.app import make_app
+from sonorarium.web.guard import TOKEN_HEADER, Gate
 from sonorarium.web.jobs import Jobs, StoppedError
 from sonorarium.web.pages.shelf import JOB, PAGE, chosen_folder, folder_key, index, year_of
 from sonorarium.web.room import Room
-from tests.web.conftest import Served
+from tests.web.conftest import TOKEN, Served
 from tests.web.waiting import wait_until
 
 JSON = {"accept": "application/json"}
+LONG = "x" * 900
 AIR = b"X:1\nT:Dropped Air\nM:2/4\nL:1/4\nK:G\nF G|\n"
 
 
@@ -63,7 +66,9 @@ def test_the_page_says_it_and_links(client: TestClient, room: Room) -> None:
     assert PAGE == 100
 
 
-@pytest.mark.parametrize("inside", ["..", "../lessons", "/etc", "a/../../..", ".git", "way-out", "nowhere"])
+@pytest.mark.parametrize(
+    "inside", ["..", "../lessons", "/etc", "a/../../..", ".git", "way-out", "nowhere", "a\0b", LONG]
+)
 def test_no_folder_outside_the_places_is_reached(client: TestClient, room: Room, tmp_path: Path, inside: str) -> None:
     link = room.places[0] / "way-out"
     if not link.is_symlink():
@@ -130,6 +135,16 @@ def test_the_atlas_is_that_of_the_core(client: TestClient, room: Room) -> None:
     core = draw_atlas(room.shelf, sizes=[4])
     assert [one["label"] for one in told["unused"]] == [one.label for one in core.unused]
     assert f"/find?set={core.unused[0].label}" in client.get("/shelf/atlas", params={"size": "4"}).text
+
+
+def test_a_shelf_with_nothing_on_it(room: Room, tmp_path: Path) -> None:
+    other = Room(room.study, Shelf(tmp_path / "none"), Gate(8000, TOKEN))
+    with TestClient(make_app(other), base_url="http://127.0.0.1:8000", headers={TOKEN_HEADER: TOKEN}) as asked:
+        assert "Nothing is on the shelf yet" in asked.get("/shelf").text
+        assert asked.get("/shelf", headers=JSON).json()["not_on"] == len(room.study.pieces())
+        assert len(asked.get("/shelf/atlas", headers=JSON).json()["unused"]) == 223
+        assert asked.post("/shelf/update", headers=JSON).status_code == 404
+        assert asked.get("/shelf/drop", params={"folder": "0" * 16}, headers=JSON).status_code == 404
 
 
 @pytest.mark.browser
