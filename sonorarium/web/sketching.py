@@ -18,7 +18,7 @@ from pathlib import Path
 
 import numpy as np
 
-from sonorarium.errors import InputError
+from sonorarium.errors import InputError, SonorariumError
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.spelling import Spelled, spell_freely
 from sonorarium.pcs.subject import Subject, subject
@@ -105,14 +105,24 @@ def row_of(line: str) -> tuple[RowChord, ...]:
         raise InputError(
             f"The row has {len(texts)} chords.", value=line[:80], suggestion=f"A sketch holds up to {MOST_CHORDS}."
         )
+    return _stretched(texts)
+
+
+def _stretched(texts: tuple[str, ...]) -> tuple[RowChord, ...]:
+    """Realise chords together; where that cannot be, by stretches of named chords, at last each by itself."""
     try:
         return _realised(texts)
-    except InputError:
-        stretches = [tuple(some) for _, some in groupby(texts, lambda text: bool(subject(text).pitches))]
-        single = [
-            part for some in stretches for part in ([(t,) for t in some] if subject(some[0]).pitches else [some])
-        ]
-        return tuple(chord for some in single for chord in _realised(some))
+    except SonorariumError:
+        parts = [part for is_one, some in groupby(texts, is_voicing) for part in _parts(tuple(some), alone=is_one)]
+        if len(parts) == 1:
+            parts = [(text,) for text in texts]
+        if len(parts) == 1:
+            raise
+        return tuple(chord for part in parts for chord in _stretched(part))
+
+
+def _parts(texts: tuple[str, ...], *, alone: bool) -> list[tuple[str, ...]]:
+    return [(text,) for text in texts] if alone else [texts]
 
 
 def _realised(texts: tuple[str, ...]) -> tuple[RowChord, ...]:
@@ -299,6 +309,15 @@ def is_voicing(text: str) -> bool:
 @lru_cache(ROWS_KEPT)
 def _subject(text: str) -> Subject:
     return subject(text)
+
+
+def objection(row: Sequence[RowChord], manner: Manner) -> str:
+    """Why a row cannot be written or played in this manner; empty where it can."""
+    try:
+        performance_of(row, manner)
+    except SonorariumError as error:
+        return str(error)
+    return ""
 
 
 def performance_of(row: Sequence[RowChord], manner: Manner) -> Performance:

@@ -26,7 +26,7 @@ from sonorarium.web.jobs import JobState
 from sonorarium.web.room import Room
 from sonorarium.web.sketching import RowChord, note_texts, put, row_of, texts_of
 
-MOST_WAYS = 200_000
+MOST_WAYS = 100_000
 """So many voicings of one chord are gone through; a wider question is refused."""
 MOST_NOTES = 48
 SHOWN = 12

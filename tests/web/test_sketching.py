@@ -31,6 +31,10 @@ def test_voicings_stay_whatever_stands_beside_them() -> None:
     assert labels_of(row) == ("Dm7", "3-11", "G7", row[3].set_class)
 
 
+def test_chords_of_very_different_sizes_stand_in_one_row() -> None:
+    assert [len(chord.voicing.pitches) for chord in row_of("0123456789AB; C")] == [12, 3]
+
+
 def test_the_text_of_a_voicing_is_that_voicing() -> None:
     for chord in row_of("Dm7; Ab7; 4-19; D Eb F#"):
         assert row_of(chord.fixed_text)[0].voicing == chord.voicing

@@ -8,7 +8,6 @@ from typing import Annotated, Literal
 from fastapi import Depends, Form, Query, Request, Response
 from fastapi.responses import FileResponse, RedirectResponse
 
-from sonorarium.errors import SonorariumError
 from sonorarium.pitch.limits import Hands
 from sonorarium.pitch.scoring import ENSEMBLES
 from sonorarium.pitch.spacing import KINDS
@@ -29,6 +28,7 @@ from sonorarium.web.sketching import (
     labels_of,
     moved,
     names_of,
+    objection,
     performance_of,
     put,
     row_of,
@@ -120,13 +120,14 @@ class MovementFacts:
 
 @dataclass(frozen=True)
 class SketchFacts:
-    """A sketch: its row, how the voices move in it, and what its ensemble has to say."""
+    """A sketch: its row, how the voices move in it, what is to say of the scoring, and why it cannot be played."""
 
     line: str
     chords: list[ChordFacts]
     movements: list[MovementFacts]
     tempo: float
     remarks: list[str]
+    objection: str
 
 
 # --- facts --------------------------------------------------------------------------------------------------------
@@ -150,13 +151,11 @@ def movement_facts(step: Step) -> MovementFacts:
 def sketch_facts(line: str, manner: Manner) -> SketchFacts:
     """Everything about a sketch; an ensemble that cannot play it is a remark, not the end of the page."""
     row = row_of(line)
-    try:
-        scored = scoring_of(row, manner.ensemble)
-        remarks = [*scored.doublings, *scored.strains, *scored.rests] if scored else []
-    except SonorariumError as error:
-        remarks = [str(error)]
+    wrong = objection(row, manner) if row else ""
+    scored = None if wrong else scoring_of(row, manner.ensemble)
+    remarks = [*scored.doublings, *scored.strains, *scored.rests] if scored else []
     movements = [movement_facts(step) for step in steps_of(row)]
-    return SketchFacts(line, chord_facts(row), movements, manner.tempo_qpm, remarks)
+    return SketchFacts(line, chord_facts(row), movements, manner.tempo_qpm, remarks, wrong)
 
 
 # --- addresses ----------------------------------------------------------------------------------------------------
@@ -282,7 +281,8 @@ def sketch_path(
         ("line", "", line, "hidden"), ("place", "", place, "hidden"),
         ("steps", f"steps, 2 to {MOST_STEPS}", steps, "number"),
         ("step", "most semitones in a step", step, "number"),
-        ("by", "chords to choose from (any of the size)", by, "text"), ("inside", "inside collections", inside, "text"),
+        ("by", "chords to choose from (any of the size)", by, "text"),
+        ("inside", "inside collections", inside, "text"),
     )  # fmt: skip
     title = f"Paths from chord {place} to the next"
     facts, job = soon(room, title, asked_in(request), lambda: path_offers(line, place, steps, step, by, inside))

@@ -13,7 +13,7 @@ from sonorarium.score.reading import read_score
 from sonorarium.study.sketches import sketches
 from sonorarium.web.room import Room
 from tests.web.conftest import Served
-from tests.web.waiting import plays
+from tests.web.waiting import plays, wait_until
 
 LINE = "Dm7; G7; Cmaj7"
 JSON = {"accept": "application/json"}
@@ -97,6 +97,13 @@ def test_what_is_not_understood_is_said(client: TestClient) -> None:
     assert client.get("/sketch", params={"line": "Dm7; xyzzy"}).status_code == 422
 
 
+def test_what_an_ensemble_cannot_play_is_said_on_the_page(client: TestClient) -> None:
+    asked = {"line": "C3 D3 F3 A3", "ensemble": "string quartet"}
+    told = client.get("/sketch", params=asked, headers=JSON).json()
+    assert "string quartet" in told["objection"]
+    assert told["chords"][0]["pitches"] == [48, 50, 53, 57]
+
+
 @pytest.mark.browser
 def test_a_row_is_built_by_hand_heard_and_taken_away(page: Page, served: Served, tmp_path: Path) -> None:
     page.goto(f"{served.url}/sketch")
@@ -112,3 +119,9 @@ def test_a_row_is_built_by_hand_heard_and_taken_away(page: Page, served: Served,
     download.value.save_as(tmp_path / "sketch.musicxml")
     wanted = sorted(pitch for one in realise("Dm7; G7", limit=1)[0].voicings for pitch in one.pitches)
     assert pitches_in(tmp_path / "sketch.musicxml") == wanted
+    page.focus("#chord-2")
+    page.keyboard.press("Shift+ArrowLeft")
+    page.wait_for_url("**/sketch?line=G7%3B%20Dm7#chord-1")
+    wait_until(page, "document.activeElement.id === 'chord-1'")
+    page.keyboard.press("Delete")
+    page.wait_for_url("**/sketch?line=Dm7")
