@@ -23,6 +23,7 @@ from sonorarium.study.folder import Study
 from sonorarium.web.clips import Clips
 from sonorarium.web.guard import Gate
 from sonorarium.web.jobs import Jobs
+from sonorarium.web.lessons import Drafts
 
 KEY_LENGTH = 16
 SCORES_KEPT = 24
@@ -90,6 +91,7 @@ class Room:
     jobs: Jobs = field(default_factory=Jobs)
     clips: Clips = field(default_factory=Clips)
     scores: Scores = field(default_factory=Scores)
+    drafts: Drafts = field(default_factory=Drafts)
 
     @property
     def places(self) -> tuple[Path, ...]:
