@@ -352,7 +352,13 @@ def beside(
     if chosen or left_out:
         said = " ".join(part for part in (facts.note, left_out) if part)
         facts = Beside(**(vars(facts) | {"note": said, "family": family_facts(chosen) if chosen else None}))
-    asked = {"set": sets or [], "family": family, "root": root if family else "", "align": align, "from": reference}
+    asked: dict[str, object] = {
+        "set": sets or [],
+        "family": family,
+        "root": root if family else "",
+        "align": align,
+        "from": reference,
+    }
     asked |= {"size": size, "show": show, "splits": splits}
     strips = {one.label: strip_of(shown(one.label, room)) for one in facts.classes}
     return answer(

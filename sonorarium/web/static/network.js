@@ -10,8 +10,11 @@ function begin(net) {
   if (!svg || view.dataset.ready) return;
   view.dataset.ready = "1";
   const whole = svg.getAttribute("viewBox").split(" ").map(Number);
-  const home = { x: 0, y: 0, wide: whole[2], high: whole[3] };
+  // A small network is not blown up to fill its frame.
+  const [wide, high] = [Math.max(whole[2], svg.clientWidth), Math.max(whole[3], Math.min(svg.clientHeight, whole[3] * 2))];
+  const home = { x: (whole[2] - wide) / 2, y: (whole[3] - high) / 2, wide, high };
   let seen = { ...home };
+  svg.setAttribute("viewBox", `${home.x} ${home.y} ${home.wide} ${home.high}`);
 
   const show = () => svg.setAttribute("viewBox", `${seen.x} ${seen.y} ${seen.wide} ${seen.high}`);
 
@@ -19,7 +22,7 @@ function begin(net) {
   const unit = () => Math.max(seen.wide / svg.clientWidth, seen.high / svg.clientHeight);
 
   function kept(value, size, all) {
-    return Math.min(Math.max(value, -size / 2), all - size / 2);
+    return Math.min(Math.max(value, -size), all);
   }
 
   function move(x, y) {

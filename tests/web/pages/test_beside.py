@@ -18,7 +18,8 @@ from tests.web.waiting import plays, wait_until
 MINOR, DOUBLE = "D harmonic minor", "D double harmonic"
 
 
-def asked(client: TestClient, status: int = 200, path: str = "/beside", **query: object) -> Any:
+def asked(client: TestClient, status: int = 200, path: str = "/beside", reference: str = "", **query: object) -> Any:
+    query |= {"from": reference} if reference else {}
     answered = client.get(path, params=query, headers={"accept": "application/json"})  # type: ignore[arg-type]
     assert answered.status_code == status, answered.text
     return answered.json()
@@ -33,7 +34,7 @@ def test_common_tones_stand_in_columns(client: TestClient) -> None:
 
 
 def test_the_first_column_can_be_chosen(client: TestClient) -> None:
-    told = asked(client, set=[MINOR, DOUBLE], **{"from": "A"})
+    told = asked(client, set=[MINOR, DOUBLE], reference="A")
     assert told["reference"] == "A"
     assert told["columns"][0]["name"] == "A"
     assert told["rows"][0]["root"] == 5
@@ -132,8 +133,17 @@ def test_the_network_is_moved_enlarged_and_heard_by_keys(served: Served, page: P
     page.locator("[data-net-view] a").first.focus()
     page.keyboard.press("h")
     plays(page)
+    page.route("**/sheet?*", lambda route: route.fulfill(body="the sheet"))
     page.keyboard.press("Enter")
     page.wait_for_url("**/sheet?set=C%20diatonic")
+
+
+@pytest.mark.browser
+def test_the_network_of_a_family_appears_where_it_is_scrolled_to(served: Served, page: Page) -> None:
+    page.goto(f"{served.url}/beside?family=spaced&root=D")
+    page.locator("#family h3").scroll_into_view_if_needed()
+    page.mouse.wheel(0, 2000)
+    wait_until(page, "document.querySelectorAll('#family [data-net-view] a').length === 57")
 
 
 @pytest.mark.browser
