@@ -1,0 +1,64 @@
+"""The sheet: what it tells is what the core says, and every set that can be typed has one."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from playwright.sync_api import Page
+from starlette.testclient import TestClient
+
+from sonorarium.pcs.survey import survey
+from sonorarium.web.room import Room
+from tests.web.conftest import Served
+
+JSON = {"Accept": "application/json"}
+
+
+def test_facts_are_the_survey(client: TestClient, room: Room) -> None:
+    told = client.get("/sheet", params={"set": "D double harmonic"}, headers=JSON).json()
+    known = survey("D double harmonic", room.family())
+    assert told["identity"] == known["identity"]
+    assert told["insides"]["rows"] == known["insides"]["rows"]  # type: ignore[index]
+    assert set(told) == {*known, "switches"}
+
+
+def test_switches_change_what_is_shown(client: TestClient) -> None:
+    def rows(**asked: str) -> list[object]:
+        told = client.get("/sheet", params={"set": "D double harmonic", **asked}, headers=JSON).json()
+        return list(told["insides"]["rows"])
+
+    assert len(rows(tn="1")) > len(rows())
+    forte = client.get("/sheet", params={"set": "5-20", "prime": "forte"}).text
+    assert "(Forte)" in forte and "Rahn and Forte differ here" in forte
+
+
+def test_kin_stand_with_the_note_that_moves(client: TestClient) -> None:
+    page = client.get("/sheet", params={"set": "D double harmonic"}).text
+    assert "E♭ moves to E" in page and "D harmonic major" in page and "only here" in page
+
+
+@pytest.mark.parametrize(
+    "what", ["4-19", "C", "mask 0", "mask 4095", "Ebmaj7#5", "C3 G3 E4", "C E G", "<script>", "B## C D"]
+)
+def test_whatever_is_typed_gets_a_page_or_a_sentence(client: TestClient, what: str) -> None:
+    answer = client.get("/sheet", params={"set": what})
+    assert answer.status_code == (422 if what == "<script>" else 200)
+    assert "<script>" not in answer.text
+
+
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(mask=st.integers(0, 4095))
+def test_every_set_has_a_sheet(client: TestClient, mask: int) -> None:
+    assert client.get("/sheet", params={"set": f"mask {mask}"}).status_code == 200
+
+
+@pytest.mark.browser
+def test_tables_are_sorted_by_their_headings(served: Served, page: Page) -> None:
+    page.goto(f"{served.url}/sheet?set=D%20double%20harmonic")
+    heading = page.locator("#modes th", has_text="brightness")
+    heading.get_by_role("button").press("Enter")
+    assert heading.get_attribute("aria-sort") == "ascending"
+    shown = page.locator("#modes tbody tr td:nth-child(3)").all_inner_texts()
+    numbers = [int(text.split(",")[0]) for text in shown]
+    assert numbers == sorted(numbers) and numbers[0] < numbers[-1]
