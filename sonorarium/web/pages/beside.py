@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated, Literal
 
 import numpy as np
@@ -15,6 +16,7 @@ from fastapi import Query, Request, Response
 from pydantic import StringConstraints
 
 from sonorarium.errors import InputError
+from sonorarium.lesson.roles import signed
 from sonorarium.pcs import catalogue, tables
 from sonorarium.pcs.commontones import shared
 from sonorarium.pcs.families import families
@@ -210,7 +212,7 @@ def rows_of(compared: Compared, first: int, align: Align) -> list[RowFacts]:
         others = {k for j, other in enumerate(places) if j != i for k in other}
         root = columns[s.notes.index(s.root)] if s.root in s.notes else None
         own = [k for k in columns if k not in others] if len(places) > 1 else []
-        rows.append(RowFacts(text, s.title, s.pcset.label, [n.sign for n in s.notes], columns, root, own))
+        rows.append(RowFacts(text, signed(s.title), s.pcset.label, [n.sign for n in s.notes], columns, root, own))
     return rows
 
 
@@ -234,7 +236,7 @@ def classes_of(compared: Compared) -> tuple[list[SizeFacts], dict[int, list[Clas
     """Every proper subset class that one of the sets holds, by size: totals, and how often each set holds it."""
     counts = catalogue.tni_counts()[[s.pcset.mask for _, s in compared]]
     sizes = tables.size()[catalogue.tni_masks()]
-    labels, titles = catalogue.tni_labels(), [s.title for _, s in compared]
+    labels, titles = catalogue.tni_labels(), [signed(s.title) for _, s in compared]
     totals, found = [], {}
     for size in range(2, max(s.pcset.cardinality for _, s in compared)):
         there = np.flatnonzero((sizes == size) & counts.any(axis=0))
@@ -270,7 +272,7 @@ def _listed(found: dict[int, list[ClassFacts]], size: int, show: Show) -> list[C
 def net_of(compared: Compared, *, splits: bool) -> tuple[Network, list[tuple[str, Subject]]]:
     """The sets joined by small moves; of sets with the same notes only the first is a node."""
     nodes = list({s.pcset.mask: (text, s) for text, s in reversed(compared)}.values())[::-1]
-    return network([s.pcset for _, s in nodes], names=[s.title for _, s in nodes], splits=splits), nodes
+    return network([s.pcset for _, s in nodes], names=[signed(s.title) for _, s in nodes], splits=splits), nodes
 
 
 def net_facts(net: Network, nodes: Sequence[tuple[str, Subject]]) -> NetFacts:
@@ -285,7 +287,7 @@ def net_facts(net: Network, nodes: Sequence[tuple[str, Subject]]) -> NetFacts:
     capped = ""
     if len(nodes) > MOST_NODES:
         capped = f"{len(nodes)} sets cannot be drawn so that they can be read; their moves are listed."
-    return NetFacts([text for text, _ in nodes], [s.title for _, s in nodes], moves, groups, capped)
+    return NetFacts([text for text, _ in nodes], [signed(s.title) for _, s in nodes], moves, groups, capped)
 
 
 def _move(edge: Edge, nodes: Sequence[tuple[str, Subject]]) -> tuple[str, str]:
@@ -301,7 +303,13 @@ def drawn(net: Network, nodes: Sequence[tuple[str, Subject]]) -> str:
         return ""
     worded = {edge: _move(edge, nodes) for edge in net.edges} if len(net.edges) <= MOST_WORDED else None
     words = f"{len(nodes)} sets joined by {len(net.edges)} small moves; the list has them in words"
-    return draw_network(net, words=worded, description=words)
+    return _drawing(net, tuple((worded or {}).items()), words)
+
+
+@lru_cache(64)
+def _drawing(net: Network, worded: tuple[tuple[Edge, tuple[str, str]], ...], words: str) -> str:
+    """A network as drawn once in a run: a large one takes most of a second."""
+    return draw_network(net, words=dict(worded), description=words)
 
 
 # --- the page -----------------------------------------------------------------------------------------------------
