@@ -21,7 +21,7 @@ from sonorarium.lesson.drills import Request as DrillRequest
 from sonorarium.pcs.subject import subject
 from sonorarium.study.folder import SCORE_SUFFIXES, Study
 from sonorarium.study.keepings import kept_passages
-from sonorarium.study.remarks import kept_sets
+from sonorarium.study.remarks import KeptSet, kept_sets
 from sonorarium.study.sketches import sketches
 from sonorarium.web.answers import address, answer, wants_json
 from sonorarium.web.jobs import JobState, Report
@@ -158,8 +158,7 @@ def inserts_of(study: Study) -> list[Insert]:
     """Everything kept in the study, as it can be put into a lesson."""
     found = []
     for one in kept_sets(study).sets:
-        large = subject(one.what).pcset.cardinality > LARGEST_CHORD
-        found.append(Insert("set", one.what, fenced("scale" if large else "chord", one.what, {}, one.words)))
+        found.append(_set_insert(one))
     for kept in kept_passages(study).passages:
         title = f"{kept.place}: {kept.what}"
         options = {"set": kept.what, "kind": kept.kind, "bars": "-".join(dict.fromkeys(kept.bars))}
@@ -177,6 +176,14 @@ def inserts_of(study: Study) -> list[Insert]:
         else:
             found.append(Insert("sketch", sketch.title, "", "It holds no row of chords and no score."))
     return found
+
+
+def _set_insert(one: KeptSet) -> Insert:
+    try:
+        size = subject(one.what).pcset.cardinality
+    except SonorariumError as error:
+        return Insert("set", one.what, "", str(error))  # a card that was changed by hand
+    return Insert("set", one.what, fenced("scale" if size > LARGEST_CHORD else "chord", one.what, {}, one.words))
 
 
 def files_of(study: Study, stem: str = "") -> list[MadeFile]:
@@ -278,7 +285,9 @@ def _lesson(study: Study, name: str, form: str) -> Callable[[Report], str]:
         report.say(0, 2, "Reading and checking.")
         read = read_lesson(find_lesson(study, name), study)
         report.say(1, 2, "Drawing.")
-        return _told(build_lesson(read, study.folder / MADE, forms=(form,)))
+        made = build_lesson(read, study.folder / MADE, forms=(form,))
+        report.say(2, 2)
+        return _told(made)
 
     return work
 
@@ -292,7 +301,9 @@ def _drill(study: Study, stem: str, what: str) -> Callable[[Report], str]:
         report.say(0, 2, "Making the questions.")
         drill = make_drill(what, DrillRequest(tuple(KINDS), count=len(KINDS), level=2, seed=1), pieces_of(study))
         report.say(1, 2, "Setting the sheets.")
-        return _told(write_drill(drill, study.folder / MADE, name=stem))
+        made = write_drill(drill, study.folder / MADE, name=stem)
+        report.say(2, 2)
+        return _told(made)
 
     return work
 

@@ -23,6 +23,7 @@ const unsaved = () => text.value !== saved;
 
 function mark() {
   state.textContent = unsaved() ? "not saved" : "as saved";
+  if (!older.hidden) return; // the words of earlier are not written over before somebody has decided
   try {
     if (unsaved()) localStorage.setItem(store, JSON.stringify({ text: text.value, digest: home.dataset.digest }));
     else localStorage.removeItem(store);

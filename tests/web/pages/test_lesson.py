@@ -88,6 +88,22 @@ def test_a_handout_is_built_and_given(client: TestClient) -> None:
 
 
 @pytest.mark.browser
+def test_words_that_were_not_saved_are_put_back(page: Page, served: Served) -> None:
+    address = f"{served.url}/lesson?name=3-another-first-note"
+    page.goto(address)
+    page.locator("#lesson-text").press("Control+End")
+    page.keyboard.insert_text("not yet saved")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.goto(address)
+    wait_until(page, "document.getElementById('lesson-text').value.endsWith('not yet saved')")
+    path = served.room.study.lessons()[2]
+    path.write_text(path.read_text(encoding="utf-8") + "theirs\n", encoding="utf-8")
+    page.goto(address)
+    page.wait_for_selector("[data-older]:not([hidden])")
+    assert page.input_value("#lesson-text").endswith("theirs\n")
+
+
+@pytest.mark.browser
 def test_a_lesson_is_written(page: Page, served: Served) -> None:
     keep_set(served.room.study, "4-19")
     page.goto(f"{served.url}/lesson?name={NAME}")
