@@ -96,7 +96,7 @@ def row_of(line: str) -> tuple[RowChord, ...]:
     Examples
     --------
     >>> [chord.fixed_text for chord in row_of("Dm7; C3 G3 E4")]
-    ['D3 F3 A3 C4', 'C3 G3 E4']
+    ['C3 D3 F3 A3', 'C3 G3 E4']
     """
     if not line.strip():
         return ()
@@ -297,8 +297,8 @@ def sheet_of(row: Sequence[RowChord], manner: Manner) -> Sheet:
 
 
 def labels_of(row: Sequence[RowChord]) -> tuple[str, ...]:
-    """What stands over each chord: its name as typed, or its class where it is a voicing."""
-    return tuple(chord.set_class if is_voicing(chord.text) else chord.text for chord in row)
+    """What stands over each chord: its name as typed, or its class and form where it is a voicing."""
+    return tuple(chord.voicing.pcset.label if is_voicing(chord.text) else chord.text for chord in row)
 
 
 def is_voicing(text: str) -> bool:

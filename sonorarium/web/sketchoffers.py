@@ -17,7 +17,7 @@ from sonorarium.pcs.pitches import read_pitches
 from sonorarium.pcs.reading import read_set, set_of
 from sonorarium.pcs.spelling import Spelled, spell_freely
 from sonorarium.pitch.harmonising import Setting, harmonise
-from sonorarium.pitch.melody import read_melody
+from sonorarium.pitch.melody import length_of, read_melody
 from sonorarium.pitch.palette import palette
 from sonorarium.pitch.paths import Walking, paths
 from sonorarium.pitch.terms import Terms
@@ -29,6 +29,7 @@ from sonorarium.web.sketching import RowChord, note_texts, put, row_of, texts_of
 MOST_WAYS = 100_000
 """So many voicings of one chord are gone through; a wider question is refused."""
 MOST_NOTES = 48
+MOST_QUARTERS = 192
 SHOWN = 12
 PATIENCE_S = 0.2
 """A page waits so long for a search before it shows that one is under way."""
@@ -112,6 +113,12 @@ def harmony_offers(melody: str, by: str, inside: str, voices: int, foreign: floa
     if len(tune) > MOST_NOTES:
         raise InputError(
             f"The melody has {len(tune)} notes.", value=melody[:80], suggestion=f"Give up to {MOST_NOTES} at once."
+        )
+    if length_of(tune) > MOST_QUARTERS:
+        raise InputError(
+            "The melody is too long to be harmonised at once.",
+            value=melody[:80],
+            suggestion=f"Give up to {MOST_QUARTERS} quarters at once.",
         )
     setting = Setting(voices=voices, foreign=Fraction(round(foreign * 100), 100), pace=Fraction(pace))
     found = harmonise(tune, palette(*listed(by), inside=listed(inside)), setting=setting)
