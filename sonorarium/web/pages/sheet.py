@@ -6,17 +6,23 @@ from typing import Annotated, Any, Literal
 
 from fastapi import Query, Request, Response
 
+from sonorarium.errors import SonorariumError
 from sonorarium.pcs.families import families
 from sonorarium.pcs.kin import Neighbour, kin
 from sonorarium.pcs.subject import Subject
 from sonorarium.pcs.survey import survey
+from sonorarium.pitch.voicings import voicings
 from sonorarium.render.strips import Strip, draw_strips
 from sonorarium.study.remarks import remarks_on
 from sonorarium.web.answers import answer
-from sonorarium.web.drawings import notes_of, strip_of
+from sonorarium.web.drawings import chords, notes_of, strip_of
 from sonorarium.web.pages.asking import Here, SetText, new_router, shown
 
 router = new_router("Sheet")
+
+TRIED = 4
+LOW, HIGH = 48, 79
+"""Where both hands lie easily; a wider question belongs to the sketch."""
 
 
 def moved(s: Subject, neighbour: Neighbour) -> str:
@@ -73,3 +79,22 @@ def sheet(
         families=list(families()),
         remarks=remarks_on(room.study, what) if s.notes else (),
     )
+
+
+@router.get("/sheet/voicings", response_model=dict[str, Any])
+def sheet_voicings(request: Request, room: Here, what: SetText) -> Response:
+    """A few of the best voicings of a set; where there are none, why."""
+    s = shown(what, room)
+    try:
+        found = list(voicings(what, low=LOW, high=HIGH, limit=TRIED))
+        why = ""
+    except SonorariumError as error:
+        found, why = [], str(error)
+    facts = {
+        "why": why,
+        "voicings": [
+            {"text": one.text.replace("♭", "b").replace("♯", "#"), "pitches": list(one.pitches)} for one in found
+        ],
+    }
+    drawings = [chords((tuple(one.pitches),), s.notes) for one in found]
+    return answer(request, "sheet_voicings.html", facts, drawings=drawings)

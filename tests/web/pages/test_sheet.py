@@ -47,6 +47,15 @@ def test_whatever_is_typed_gets_a_page_or_a_sentence(client: TestClient, what: s
     assert "<script>" not in answer.text
 
 
+def test_voicings_hold_the_notes_or_say_why_not(client: TestClient) -> None:
+    told = client.get("/sheet/voicings", params={"set": "C E G"}, headers=JSON).json()
+    assert told["voicings"] and all({p % 12 for p in one["pitches"]} == {0, 4, 7} for one in told["voicings"])
+    none = client.get("/sheet/voicings", params={"set": "mask 0"}, headers=JSON).json()
+    assert none["voicings"] == [] and none["why"]
+    shown = client.get("/sheet/voicings", params={"set": "4-19"})
+    assert shown.status_code == 200 and "into the sketch" in shown.text
+
+
 @settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(mask=st.integers(0, 4095))
 def test_every_set_has_a_sheet(client: TestClient, mask: int) -> None:
