@@ -163,10 +163,9 @@ def new_lesson(study: Study, title: str) -> Path:
     if not words:
         raise InputError("A lesson needs a title.", value=title)
     folder = study.folder / study.lessons_name
-    quoted = words.replace("\\", "\\\\").replace('"', '\\"')
     with writing(study.folder):
         place = folder / free_name(folder, stem_of(words), ".md")
-        write_whole(place, f'---\ntitle: "{quoted}"\n---\n\n'.encode())
+        write_whole(place, f"---\ntitle: {words}\n---\n\n".encode())
     return place
 
 

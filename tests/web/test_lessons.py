@@ -29,10 +29,11 @@ def study(tmp_path: Path) -> Study:
 
 
 def test_a_new_lesson_lies_in_the_study_whatever_its_title(study: Study) -> None:
-    for title in ("../../evil", "/etc/passwd", 'Say "a" \\ b', "..", "Ünïcode ♭"):
+    for title in ("../../evil", "/etc/passwd", 'Say "a" \\ b: c', "..", "Ünïcode ♭"):
         path = new_lesson(study, title)
         assert path.parent == study.folder / "lessons"
         assert draft_of(read_text(path)[0], study).faults == ()
+        assert earlier(study, path)[0].title == title
     assert len(study.lessons()) == 5
     with pytest.raises(InputError, match="needs a title"):
         new_lesson(study, "  ")
