@@ -36,6 +36,12 @@ def test_switches_change_what_is_shown(client: TestClient) -> None:
 def test_kin_stand_with_the_note_that_moves(client: TestClient) -> None:
     page = client.get("/sheet", params={"set": "D double harmonic"}).text
     assert "E♭ moves to E" in page and "D harmonic major" in page and "only here" in page
+    assert "its own mirror" in page
+    assert "its own mirror" not in client.get("/sheet", params={"set": "C E G"}).text
+    places = [
+        page.index(f'<section id="{one}"') for one in ("in-short", "modes", "insides", "kin", "names", "voicings")
+    ]
+    assert places == sorted(places)
 
 
 @pytest.mark.parametrize(
