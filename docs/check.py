@@ -14,6 +14,7 @@ from sonorarium.cli import manual as commands
 from sonorarium.lesson import claims
 from sonorarium.lesson import drillmanual as drills
 from sonorarium.lesson import manual as lessons
+from sonorarium.web import tokens
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "sonorarium"
@@ -75,6 +76,7 @@ GENERATED = {
     "docs/lessons.md": lesson_pages,
     "docs/drills.md": drills.manual,
     "docs/claims.md": claims.grammar_page,
+    "docs/look.md": tokens.guide,
 }
 
 

@@ -17,6 +17,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from sonorarium.errors import SonorariumError
 from sonorarium.render.typeface import FONT_FOLDER
 from sonorarium.web.answers import REFUSALS, refusal, status_of
+from sonorarium.web.description import describe
 from sonorarium.web.guard import Guard
 from sonorarium.web.pages import ROUTERS
 from sonorarium.web.room import Room
@@ -55,6 +56,8 @@ def make_app(room: Room) -> FastAPI:
     app.state.room = room
     for router in ROUTERS:
         app.include_router(router)
+    described = describe(app)
+    app.openapi = lambda: described  # type: ignore[method-assign]  # the framework's own way of replacing it
     app.mount("/static/fonts", StaticFiles(directory=FONT_FOLDER), name="fonts")
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_exception_handler(SonorariumError, _on_error)

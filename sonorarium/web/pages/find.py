@@ -13,4 +13,4 @@ router = new_router("find")
 @router.get("/find", response_model=dict[str, str])
 def find(request: Request, room: Here) -> Response:
     """To come."""
-    return answer(request, "jobs.html", [])
+    return answer(request, "jobs.html", {})

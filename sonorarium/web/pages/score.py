@@ -13,4 +13,4 @@ router = new_router("score")
 @router.get("/score", response_model=dict[str, str])
 def score(request: Request, room: Here) -> Response:
     """To come."""
-    return answer(request, "jobs.html", [])
+    return answer(request, "jobs.html", {})

@@ -1,0 +1,9 @@
+"""The page answers."""
+
+from __future__ import annotations
+
+from starlette.testclient import TestClient
+
+
+def test_it_answers(client: TestClient) -> None:
+    assert client.get("/").status_code == 200
