@@ -147,7 +147,7 @@ def explained(term: str) -> str:
 def status_of(error: SonorariumError) -> int:
     """The HTTP status of an error.
 
-    >>> status_of(NothingFoundError("None.")), status_of(ToolError("Dead.")), status_of(DamagedError("Torn."))
+    >>> status_of(NothingFoundError("None.")), status_of(ToolError("Dead.")), status_of(SonorariumError("Torn."))
     (404, 503, 422)
     """
     if isinstance(error, NothingFoundError):

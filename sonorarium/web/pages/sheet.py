@@ -8,46 +8,20 @@ from fastapi import Query, Request, Response
 
 from sonorarium.errors import SonorariumError
 from sonorarium.pcs.families import families
-from sonorarium.pcs.kin import Neighbour, kin
-from sonorarium.pcs.subject import Subject
+from sonorarium.pcs.kin import kin
 from sonorarium.pcs.survey import survey
 from sonorarium.pitch.voicings import voicings
-from sonorarium.render.strips import Strip, draw_strips
 from sonorarium.study.remarks import remarks_on
 from sonorarium.web.answers import answer
 from sonorarium.web.drawings import chords, notes_of, strip_of
 from sonorarium.web.pages.asking import Here, SetText, new_router, shown
+from sonorarium.web.sheetfigures import Witnesses, inside_strips, mirror_words, mode_strip, neighbour_strip, witnesses
 
 router = new_router("Sheet")
 
 TRIED = 4
 LOW, HIGH = 48, 79
 """Where both hands lie easily; a wider question belongs to the sketch."""
-
-
-def moved(s: Subject, neighbour: Neighbour) -> str:
-    """The strip of a neighbour, aligned with the set's own; the note that moved is marked where exactly one did."""
-    first = s.notes[0].pc
-    before = set(s.heights)
-    after = {(note.pc - first) % 12 for note in neighbour.notes}
-    gone, new = sorted(before - after), sorted(after - before)
-    left = gone[0] if len(gone) == 1 else None
-    came = new[0] if len(new) == 1 else None
-    root = 0 if 0 in after else None
-    words = f"{neighbour.label}: {neighbour.sentence}"
-    return draw_strips([Strip(tuple(sorted(after)), root, left, came, description=words)])
-
-
-def inside_strips(s: Subject, rows: list[dict[str, Any]]) -> list[str]:
-    """The strip of each subset class where it first lies, aligned with the set's own."""
-    if not s.notes:
-        return []
-    heights = {note.text: (note.pc - s.notes[0].pc) % 12 for note in s.notes}
-    drawn = []
-    for row in rows:
-        inside = tuple(sorted(heights[note] for note in row["places"][0]["notes"])) if row["places"] else ()
-        drawn.append(draw_strips([Strip(inside, None, description=f"{row['class']} in {s.title}")]))
-    return drawn
 
 
 @router.get("/sheet", response_model=dict[str, Any])
@@ -74,11 +48,22 @@ def sheet(
         asked_set=what,
         drawing=notes_of(s, degrees=True),
         strip=strip_of(s),
-        kin_strips=[moved(s, one) for one in near],
+        mirror=mirror_words(s),
+        mode_strips=[mode_strip(s, mode["tonics"][0]) for mode in facts["modes"]],
+        kin_strips=[neighbour_strip(s, one) for one in near],
         inside_strips=inside_strips(s, facts["insides"]["rows"]),
         families=list(families()),
+        beside_kin=[one.scale or " ".join(note.text for note in one.notes) for one in near if one.kind == "move"][:8],
         remarks=remarks_on(room.study, what) if s.notes else (),
     )
+
+
+@router.get("/sheet/witnesses", response_model=Witnesses)
+def sheet_witnesses(request: Request, room: Here, what: SetText) -> Response:
+    """The best passages of a set's class on the shelf."""
+    s = shown(what, room)
+    facts, drawings = witnesses(room, s)
+    return answer(request, "sheet_witnesses.html", facts, drawings=drawings, what=what, label=s.pcset.set_class.label)
 
 
 @router.get("/sheet/voicings", response_model=dict[str, Any])

@@ -26,3 +26,26 @@ for (const table of document.querySelectorAll("[data-table]")) {
     button.addEventListener("click", () => sort(table, head, head.dataset.sort === "number"));
   }
 }
+
+// A sieve over the tables of a section: [data-filter=id] with a text field and marks that a row must carry.
+for (const sieve of document.querySelectorAll("[data-filter]")) {
+  const section = document.getElementById(sieve.dataset.filter);
+  const text = sieve.querySelector("[data-filter-text]");
+  const marks = [...sieve.querySelectorAll("[data-filter-mark]")];
+  const rows = [...section.querySelectorAll("tbody tr")];
+  const apply = () => {
+    const words = text.value.toLowerCase().split(/\s+/).filter(Boolean);
+    words.push(...marks.filter((mark) => mark.checked).map((mark) => mark.dataset.filterMark));
+    for (const row of rows) {
+      const there = row.textContent.toLowerCase();
+      row.hidden = !words.every((word) => there.includes(word));
+    }
+    const left = rows.filter((row) => !row.hidden);
+    for (const fold of section.querySelectorAll("details")) {
+      if (words.length) fold.open = left.some((row) => fold.contains(row));
+    }
+    sieve.querySelector("[data-filter-count]").textContent = words.length ? `${left.length} of ${rows.length}` : "";
+  };
+  text.addEventListener("input", apply);
+  for (const mark of marks) mark.addEventListener("change", apply);
+}

@@ -9,6 +9,8 @@ from playwright.sync_api import Page
 from starlette.testclient import TestClient
 
 from sonorarium.pcs.survey import survey
+from sonorarium.score.search.query import Query
+from sonorarium.shelf.searching import search_shelf
 from sonorarium.web.room import Room
 from tests.web.conftest import Served
 
@@ -36,8 +38,8 @@ def test_switches_change_what_is_shown(client: TestClient) -> None:
 def test_kin_stand_with_the_note_that_moves(client: TestClient) -> None:
     page = client.get("/sheet", params={"set": "D double harmonic"}).text
     assert "E♭ moves to E" in page and "D harmonic major" in page and "only here" in page
-    assert "its own mirror" in page
-    assert "its own mirror" not in client.get("/sheet", params={"set": "C E G"}).text
+    assert "its own mirror around" in page
+    assert "its own mirror around" not in client.get("/sheet", params={"set": "C E G"}).text
     places = [
         page.index(f'<section id="{one}"') for one in ("in-short", "modes", "insides", "kin", "names", "voicings")
     ]
@@ -74,6 +76,16 @@ def test_tables_are_sorted_by_their_headings(served: Served, page: Page) -> None
     heading = page.locator("#modes th", has_text="brightness")
     heading.get_by_role("button").press("Enter")
     assert heading.get_attribute("aria-sort") == "ascending"
-    shown = page.locator("#modes tbody tr td:nth-child(3)").all_inner_texts()
+    shown = page.locator("#modes tbody tr td:nth-child(4)").all_inner_texts()
     numbers = [int(text.split(",")[0]) for text in shown]
     assert numbers == sorted(numbers) and numbers[0] < numbers[-1]
+
+
+def test_witnesses_are_the_shelf_s(client: TestClient, room: Room) -> None:
+    told = client.get("/sheet/witnesses", params={"set": "5-15"}, headers=JSON).json()
+    known = search_shelf(room.shelf, Query.of("5-15", kind="texture"), limit=3)
+    assert told["count"] == known.count > 0
+    assert [one["onset"] for one in told["found"]] == [one.onset for one in known.passages]
+    page = client.get("/sheet/witnesses", params={"set": "5-15"}).text
+    assert page.count("<svg") == len(told["found"]) and "data-note" in page
+    assert "3 to 9 notes" in client.get("/sheet/witnesses", params={"set": "C E"}).text
