@@ -1,0 +1,39 @@
+"""The address of every page of the workbench, in a state that shows what the page can show."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from urllib.parse import quote
+
+SCALE = quote("D double harmonic")
+WELL = "3-the-well"
+
+PAGES: Mapping[str, str] = {
+    "desk": "/",
+    "sheet": f"/sheet?set={SCALE}",
+    "sheet-of-a-chord": "/sheet?set=C%20E%20G%20B",
+    "beside": f"/beside?set={SCALE}&set=D%20harmonic%20minor&set=D%20phrygian%20dominant",
+    "family": "/beside?family=sisters&root=D",
+    "shelf": "/shelf",
+    "atlas": "/shelf/atlas",
+    "find": f"/find?set={SCALE}&kind=texture",
+    "find-nothing": "/find?set=8-1",
+    "find-empty": "/find",
+    "scores": "/score",
+    "score": f"/score?piece={{piece}}&first=1&last=2&set={SCALE}",
+    "sketch": "/sketch?line=" + quote("Dmaj7; Eb; F#m7b5; G7"),
+    "sketch-empty": "/sketch",
+    "lessons": "/lesson",
+    "lesson": "/lesson?name=1-the-double-harmonic-scale",
+    "keepings": "/keepings",
+    "jobs": "/jobs",
+    "look": "/look",
+    "programs": "/programs",
+    "wrong": "/sheet?set=Qx",
+}
+"""Addresses by name; ``{piece}`` stands for the key of a piece."""
+
+
+def address_of(name: str, piece: str) -> str:
+    """The address of a page, with a piece filled in."""
+    return PAGES[name].format(piece=piece)
