@@ -16,6 +16,7 @@ from sonorarium.study.folder import Study
 from sonorarium.web.app import make_app
 from sonorarium.web.guard import Gate
 from sonorarium.web.room import Room
+from sonorarium.web.warming import warm_beside
 
 LOOPBACK = "127.0.0.1"
 USUAL_PORT = 8642
@@ -81,8 +82,10 @@ def serve(
             raise InputError(f"There is no folder {folder}.", value=str(folder))
     listening = listen(port)
     gate = Gate(listening.getsockname()[1], secrets.token_urlsafe(24))
-    app = make_app(Room(study, shelf, gate, read_settings(), named))
+    room = Room(study, shelf, gate, read_settings(), named)
+    app = make_app(room)
     server = uvicorn.Server(uvicorn.Config(app, log_level="warning", access_log=False, timeout_graceful_shutdown=3))
+    warm_beside(room)
     opened(f"http://{gate.hosts[0]}/")
     try:
         server.run(sockets=[listening])
