@@ -1,4 +1,4 @@
-"""Build the demo study: copy it to a folder, read and search its pieces, build its course, say what was made."""
+"""Build the demo study: copy it, put its pieces on a shelf of its own, build its course, say what was made."""
 
 from __future__ import annotations
 
@@ -12,6 +12,8 @@ from sonorarium.lesson.ledger import read_ledger
 from sonorarium.pcs.reading import read_set
 from sonorarium.score.reading import read_score
 from sonorarium.score.search.finding import find
+from sonorarium.shelf.indexing import add_folders
+from sonorarium.shelf.shelf import Shelf
 from sonorarium.study.folder import Study, open_study
 
 HOME = Path(__file__).resolve().parent
@@ -42,6 +44,13 @@ def tell_pieces(study: Study) -> None:
         )
 
 
+def put_on_shelf(study: Study) -> None:
+    """Index the pieces, so that the workbench can search them as soon as it is opened."""
+    shelf = Shelf(study.folder / ".shelf")
+    added = add_folders(shelf, [study.folder / study.pieces_name], jobs=1)
+    print(f"\nOn the shelf of the study: {added.files} pieces.\n  {shelf.folder}")
+
+
 def tell_ledger(study: Study) -> None:
     """One line for each lesson: the scales and classes that it shows, and how many it brings that are new."""
     met: set[object] = set()
@@ -59,12 +68,14 @@ def main() -> None:
     study = lay_out(folder)
     print(f"{study.title}\n  {study.folder}\n\nPieces, and the bars in which they keep to a double harmonic scale:")
     tell_pieces(study)
+    put_on_shelf(study)
     print("\nWhat each lesson covers:")
     tell_ledger(study)
     print("\nThe course; begin with index.html:")
     for file in build_course(study, study.folder / "made").files:
         print(f"  {file}")
-    print(f"\nMade in {time.perf_counter() - began:.1f} s. Open index.html in a browser; set the volume low first.")
+    print(f"\nMade in {time.perf_counter() - began:.1f} s. Set the volume low, then open index.html in a browser,")
+    print("or run 'make open' for the workbench.")
 
 
 if __name__ == "__main__":
