@@ -13,7 +13,7 @@ PAGES: Mapping[str, str] = {
     "sheet": f"/sheet?set={SCALE}",
     "sheet-of-a-chord": "/sheet?set=C%20E%20G%20B",
     "beside": f"/beside?set={SCALE}&set=D%20harmonic%20minor&set=D%20phrygian%20dominant",
-    "family": "/beside?family=sisters&root=D",
+    "family": "/beside?family=double-harmonic&root=D",
     "shelf": "/shelf",
     "atlas": "/shelf/atlas",
     "find": f"/find?set={SCALE}&kind=texture",
