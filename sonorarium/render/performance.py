@@ -26,7 +26,7 @@ from operator import index
 import numpy as np
 
 from sonorarium.errors import InputError, NothingFoundError
-from sonorarium.score.score import Notes, Score
+from sonorarium.score.score import Score
 
 TICKS_PER_QUARTER = 480
 """Resolution of performances made from pitches: tuplets of 3 and 5 are exact."""
@@ -382,19 +382,33 @@ def from_score(
     last = score.end if last_tick is None else last_tick
     if first_tick >= last:
         raise InputError(f"A stretch from tick {first_tick} to tick {last} is empty.", value=(first_tick, last))
-    # Finer ticks, where the score's own are too coarse for a grace note.
-    finer = -(-12 * GRACES_PER_QUARTER // score.ticks_per_quarter)
-    quarter = score.ticks_per_quarter * finer
-    rows = _measured(score, first_tick, last, finer) + _graces(score, first_tick, last, finer)
+    rows, quarter = _rows_played(score, first_tick, last)
     rows = [row for row in rows if row[3] in chosen]
     if not rows:
         raise NothingFoundError(
             f"No note sounds between tick {first_tick} and tick {last}.", value=(first_tick, last)
         )
-    start = min(0, *(row[0] for row in rows))  # room for grace notes before the first beat
-    tones = tuple(Tone(on - start, long, pitch, VELOCITY, chosen.index(part)) for on, long, pitch, part in rows)
+    start = _start(rows)
+    tones = tuple(Tone(on - start, long, pitch, VELOCITY, chosen.index(part)) for on, long, pitch, part, _ in rows)
     players = tuple(Player(score.parts[p].name, (programs or {}).get(p, 0)) for p in chosen)
     return Performance(tuple(sorted(tones)), players, tempo_qpm, quarter)
+
+
+def times_played(
+    score: Score, first_tick: int = 0, last_tick: int | None = None, *, tempo_qpm: float = TEMPO_QPM
+) -> tuple[float, list[tuple[int, float, float]]]:
+    """When each note is heard in what `from_score` plays of a stretch, all parts of it.
+
+    Returns
+    -------
+    (float, list of (int, float, float))
+        Seconds at which the stretch itself begins, above 0 where grace notes come before; and for each note its row
+        in the note table and the seconds at which it begins and ends, in order of time.
+    """
+    rows, quarter = _rows_played(score, first_tick, score.end if last_tick is None else last_tick)
+    start, second = _start(rows), 60 / tempo_qpm / quarter
+    heard = [(row, (on - start) * second, (on - start + long) * second) for on, long, _, _, row in rows]
+    return -start * second, sorted(heard, key=lambda one: (one[1], one[0]))
 
 
 def _pitches(pitches: Iterable[int]) -> list[int]:
@@ -425,7 +439,19 @@ def _performance(
     return Performance(tones, (Player(program=program),), tempo_qpm)
 
 
-_Row = tuple[int, int, int, int]  # onset and duration in performance ticks, pitch, index of the part
+_Row = tuple[int, int, int, int, int]
+"""Onset and duration in performance ticks, pitch, index of the part, row of the note table."""
+
+
+def _rows_played(score: Score, first: int, last: int) -> tuple[list[_Row], int]:
+    """What is played of a stretch, and the ticks of a quarter: finer where the score's are too coarse for graces."""
+    finer = -(-12 * GRACES_PER_QUARTER // score.ticks_per_quarter)
+    return _measured(score, first, last, finer) + _graces(score, first, last, finer), score.ticks_per_quarter * finer
+
+
+def _start(rows: Sequence[_Row]) -> int:
+    """Where it begins: before 0 where grace notes need room before the first beat."""
+    return min([0, *(row[0] for row in rows)])
 
 
 def _chosen_parts(score: Score, parts: Iterable[int] | None, programs: Mapping[int, int]) -> list[int]:
@@ -444,7 +470,7 @@ def _measured(score: Score, first: int, last: int, finer: int) -> list[_Row]:
     onset = np.maximum(notes["onset"], first)
     end = np.minimum(notes["onset"] + notes["duration"], last)
     inside = onset < end
-    columns = ((onset - first) * finer, (end - onset) * finer, notes["pitch"], notes["part"])
+    columns = ((onset - first) * finer, (end - onset) * finer, notes["pitch"], notes["part"], score.sounding)
     return list(zip(*(column[inside].tolist() for column in columns), strict=True))
 
 
@@ -452,13 +478,13 @@ def _graces(score: Score, first: int, last: int, finer: int) -> list[_Row]:
     """Grace notes whose main note begins in the stretch, set before it; onsets may be negative."""
     n = score.notes
     inside = n["grace"] & ~n["cue"] & ~n["hidden"] & (n["pitch"] >= 0) & (first <= n["onset"]) & (n["onset"] < last)
-    groups: dict[tuple[int, ...], list[Notes]] = {}
-    for note in sorted(n[inside], key=lambda note: int(note["element"])):
-        groups.setdefault(tuple(int(note[f]) for f in ("onset", "part", "staff", "voice")), []).append(note)
+    groups: dict[tuple[int, ...], list[int]] = {}
+    for row in sorted(np.flatnonzero(inside).tolist(), key=lambda row: int(n["element"][row])):
+        groups.setdefault(tuple(int(n[f][row]) for f in ("onset", "part", "staff", "voice")), []).append(row)
     quarter = score.ticks_per_quarter * finer
     rows = []
     for (onset, part, *_), group in groups.items():
         each = max(1, min(quarter // GRACES_PER_QUARTER, quarter // (2 * len(group))))
         start = (onset - first) * finer - each * len(group)
-        rows += [(start + k * each, each, int(note["pitch"]), part) for k, note in enumerate(group)]
+        rows += [(start + k * each, each, int(n["pitch"][row]), part, row) for k, row in enumerate(group)]
     return rows

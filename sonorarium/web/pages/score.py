@@ -1,16 +1,118 @@
-"""To come."""
+"""A piece: its notes with the ribbon of its collections, what is in some bars, its landscape, and all of it heard."""
 
 from __future__ import annotations
 
-from fastapi import Request, Response
+from typing import Annotated
 
+from fastapi import Query, Request, Response
+
+from sonorarium.render.performance import TEMPO_QPM
 from sonorarium.web.answers import answer
+from sonorarium.web.following import Times, times_of
 from sonorarium.web.pages.asking import Here, new_router
+from sonorarium.web.pages.sound import Tempo
+from sonorarium.web.piecefinds import PassagesFacts, passages_facts
+from sonorarium.web.scapes import PointFacts, ScapeFacts, drawn, point_facts, scape_facts
+from sonorarium.web.scoring import PAGE, ScoreFacts, bars_asked, chosen, openable, piece_facts
+from sonorarium.web.sections import SectionFacts, section
+from sonorarium.web.stretches import HereFacts, here_facts
 
-router = new_router("score")
+router = new_router("Score")
+
+Piece = Annotated[str, Query(max_length=64, description="Key of a piece.")]
+MaybeBar = Annotated[int | None, Query(ge=0, description="Index of a bar, from 0.")]
+Bar = Annotated[int, Query(ge=0, description="Index of a bar, from 0.")]
+SetAsked = Annotated[str, Query(alias="set", max_length=300, description="A set that is looked for in the piece.")]
+FamilyName = Annotated[str, Query(max_length=60, description="A family of collections, by name.")]
 
 
-@router.get("/score", response_model=dict[str, str])
-def score(request: Request, room: Here) -> Response:
-    """To come."""
-    return answer(request, "jobs.html", {})
+@router.get("/score", response_model=ScoreFacts)
+def score(
+    request: Request,
+    room: Here,
+    piece: Annotated[str, Query(max_length=64, description="Key of a piece; all of them where empty.")] = "",
+    first: MaybeBar = None,
+    last: MaybeBar = None,
+    what: SetAsked = "",
+    family: FamilyName = "",
+    text: Annotated[str, Query(max_length=200, description="Words of titles and composers, for the list.")] = "",
+    page: Annotated[int, Query(ge=1, le=100000, description="Which page of the list.")] = 1,
+) -> Response:
+    """The pieces that can be opened; or one of them, with the spans of its tracing and the bars that are selected."""
+    if not piece:
+        rows = openable(room, text)
+        start = (page - 1) * PAGE
+        facts = ScoreFacts(rows[start : start + PAGE], len(rows), page, -(-len(rows) // PAGE), None)
+        return answer(request, "score_list.html", facts, text=text)
+    found = room.score(piece)
+    bars = chosen(found, first, last)
+    told = piece_facts(found, piece, room.family(family), bars)
+    return answer(request, "score.html", ScoreFacts([], 1, 1, 1, told), what=what, family=family)
+
+
+@router.get("/score/here", response_model=HereFacts)
+def score_here(
+    request: Request, room: Here, piece: Piece, first: Bar, last: MaybeBar = None, family: FamilyName = ""
+) -> Response:
+    """All readings of some bars: as one set, as chords, as lines, and the collections that hold them."""
+    found = room.score(piece)
+    facts = here_facts(found, piece, bars_asked(found, first, last), room.family(family))
+    return answer(request, "score_here.html", facts)
+
+
+@router.get("/score/bars", response_model=SectionFacts)
+def score_bars(
+    request: Request,
+    room: Here,
+    piece: Piece,
+    first: Bar,
+    last: Bar,
+    begin: MaybeBar = None,
+    end: MaybeBar = None,
+    what: SetAsked = "",
+    family: FamilyName = "",
+) -> Response:
+    """Some bars in notes, the ribbon of their collections under each line; begin and end are the bars selected."""
+    found = room.score(piece)
+    bars = bars_asked(found, first, last)
+    facts, drawings = section(found, piece, bars, chosen(found, begin, end), room.family(family), what)
+    return answer(request, "score_bars.html", facts, drawings=drawings)
+
+
+@router.get("/score/times", response_model=Times)
+def score_times(
+    request: Request, room: Here, piece: Piece, first: Bar, last: Bar, tempo: Tempo = TEMPO_QPM
+) -> Response:
+    """When each note of some bars is heard in their sound."""
+    found = room.score(piece)
+    facts = times_of(found, piece, bars_asked(found, first, last), tempo)
+    return answer(request, "score_times.html", facts)
+
+
+@router.get("/score/scape", response_model=ScapeFacts)
+def score_scape(request: Request, room: Here, piece: Piece, what: SetAsked = "", family: FamilyName = "") -> Response:
+    """The landscape of a piece: every stretch of it, from the shortest to the whole, and what sounds in it."""
+    found = room.score(piece)
+    among = room.family(family)
+    facts = scape_facts(found, piece, among, what)
+    return answer(request, "score_scape.html", facts, drawing=drawn(found, among, what))
+
+
+@router.get("/score/at", response_model=PointFacts)
+def score_at(
+    request: Request,
+    room: Here,
+    piece: Piece,
+    middle: Annotated[float, Query(ge=0, le=1, description="Where its middle lies, as a share of the time.")],
+    length: Annotated[float, Query(ge=0, le=1, description="How long it is, as a share of the time.")],
+) -> Response:
+    """The stretch that lies at a point of the landscape."""
+    return answer(request, "score_at.html", point_facts(room.score(piece), piece, middle, length))
+
+
+@router.get("/score/passages", response_model=PassagesFacts)
+def score_passages(
+    request: Request, room: Here, piece: Piece, what: Annotated[str, Query(alias="set", max_length=300)]
+) -> Response:
+    """The passages of a set in a piece, best first."""
+    return answer(request, "score_passages.html", passages_facts(room.score(piece), piece, what), what=what)

@@ -1,0 +1,277 @@
+"""The page of a piece: what can be opened, a piece with the spans of its tracing, and its sections.
+
+A piece is shown in sections of `SECTION` bars, so that the first of them is there at once however long the piece is.
+Bars are named by their index from 0 in every address; what people read are the numbers printed in the score.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from sonorarium.errors import InputError
+from sonorarium.pcs.family import Family
+from sonorarium.score.analysis.span import Span
+from sonorarium.score.analysis.tracing import trace
+from sonorarium.score.score import Score
+from sonorarium.shelf.snapshot import Snapshot
+from sonorarium.web.room import KEY_LENGTH, Room
+
+SECTION = 8
+PAGE = 60
+TRACINGS_KEPT = 48
+NEXT_READINGS = 3
+
+Bars = tuple[int, int]
+"""Indices of the first and the last of some bars, both included."""
+
+
+@dataclass(frozen=True)
+class PieceRow:
+    """A piece that can be opened; ``of`` says where it is: study or shelf. ``bars`` is 0 where it was not counted."""
+
+    key: str
+    title: str
+    composer: str
+    bars: int
+    of: str
+
+
+@dataclass(frozen=True)
+class NextReading:
+    """Another reading of a span: its name, and how much less likely it is, as a natural logarithm of the odds."""
+
+    name: str
+    log_odds: float
+
+
+@dataclass(frozen=True)
+class SpanFacts:
+    """A span of the tracing.
+
+    Parameters
+    ----------
+    number : int
+        From 1, as it stands in the ribbon.
+    first, last : int
+        Indices of the bars that it touches.
+    bars : list of str
+        Their printed numbers.
+    verdict, sentence, label : str
+    set : str
+        The collection, as its sheet is asked for; the set that is heard where none was decided on.
+    name : str
+        What the ribbon calls it.
+    others : list of NextReading
+    """
+
+    number: int
+    first: int
+    last: int
+    bars: list[str]
+    verdict: str
+    sentence: str
+    label: str
+    set: str
+    name: str
+    others: list[NextReading]
+
+
+@dataclass(frozen=True)
+class Selection:
+    """Bars that are selected: their indices, and in words."""
+
+    first: int
+    last: int
+    words: str
+
+
+@dataclass(frozen=True)
+class PieceFacts:
+    """A piece.
+
+    Parameters
+    ----------
+    key, title, composer, date, format : str
+    bars : list of str
+        Printed number of every bar.
+    parts : list of str
+    notes : int
+        How many sound.
+    family : str
+        The family that the piece is traced by.
+    spans : list of SpanFacts
+    selection : Selection or None
+    sections : list of (int, int)
+        First and last bar of each section.
+    why : str
+        Why it cannot be shown in notes; empty where it can.
+    """
+
+    key: str
+    title: str
+    composer: str
+    date: str
+    format: str
+    bars: list[str]
+    parts: list[str]
+    notes: int
+    family: str
+    spans: list[SpanFacts]
+    selection: Selection | None
+    sections: list[tuple[int, int]]
+    why: str
+
+
+@dataclass(frozen=True)
+class ScoreFacts:
+    """The pieces that can be opened, where none is asked for, or the piece.
+
+    Parameters
+    ----------
+    pieces : list of PieceRow
+        Those of this page.
+    found, page, pages : int
+        How many pieces the question lets through; which page of the list this is, and of how many.
+    piece : PieceFacts or None
+    """
+
+    pieces: list[PieceRow]
+    found: int
+    page: int
+    pages: int
+    piece: PieceFacts | None
+
+
+def openable(room: Room, text: str = "") -> list[PieceRow]:
+    """Every piece that can be opened and whose title, composer or file has all words of a text; the study's first."""
+    on_shelf = room.shelf.ask(_on_shelf) if room.shelf.exists else {}
+    rows = [(_of_study(room, path, on_shelf), path.stem) for path in room.study.pieces()]
+    own = {row.key for row, _ in rows}
+    rest = sorted(
+        (pair for pair in on_shelf.values() if pair[0].key not in own),
+        key=lambda pair: (pair[0].composer.casefold() or "\uffff", pair[0].title.casefold()),
+    )
+    words = text.casefold().split()
+    return [
+        row for row, name in rows + rest if all(w in f"{row.title} {row.composer} {name}".casefold() for w in words)
+    ]
+
+
+def _on_shelf(snapshot: Snapshot) -> dict[str, tuple[PieceRow, str]]:
+    found: dict[str, tuple[PieceRow, str]] = {}
+    for row in snapshot.scores.values():
+        for path in snapshot.paths[row.score]:
+            key, stem = snapshot.files[path].digest[:KEY_LENGTH], Path(path).stem
+            found.setdefault(key, (PieceRow(key, row.title or stem, row.composer, row.bars, "shelf"), stem))
+    return found
+
+
+def _of_study(room: Room, path: Path, on_shelf: dict[str, tuple[PieceRow, str]]) -> PieceRow:
+    """A piece of the study; what the shelf knows of it need not be read again."""
+    key = room.scores.key(path)
+    known = on_shelf.get(key)
+    if known:
+        return PieceRow(key, known[0].title, known[0].composer, known[0].bars, "study")
+    return PieceRow(key, path.stem, "", 0, "study")
+
+
+@lru_cache(TRACINGS_KEPT)
+def spans_of(score: Score, family: Family) -> tuple[Span, ...]:
+    """The spans of a piece, traced once in a run; none where nothing sounds in it."""
+    return tuple(trace(score, family)) if len(score.sounding) and len(score.bars) else ()
+
+
+def chosen(score: Score, first: int | None, last: int | None) -> Bars | None:
+    """The bars that are asked for; None where none are. Raises `InputError` where the piece has no such bars."""
+    if first is None and last is None:
+        return None
+    begin = last if first is None else first
+    end = begin if last is None else last
+    assert begin is not None and end is not None  # one of them was given
+    if not 0 <= begin <= end < len(score.bars):
+        count = len(score.bars)
+        raise InputError(
+            f"{score.title or 'The piece'} has no bars {begin} to {end}: it has {count}, counted from 0.",
+            value=f"{begin} to {end}",
+            suggestion=f"Ask for bars 0 to {count - 1}, the earlier first." if count else "",
+        )
+    return begin, end
+
+
+def bars_asked(score: Score, first: int, last: int | None) -> Bars:
+    """Bars that must be there; raises `InputError` where the piece has no such bars."""
+    bars = chosen(score, first, last)
+    assert bars is not None  # the first was given
+    return bars
+
+
+def words_of(score: Score, bars: Bars) -> str:
+    """Bars in words, by their printed numbers."""
+    one, other = (str(score.bars["label"][bar]) for bar in bars)
+    return f"bar {one}" if bars[0] == bars[1] else f"bars {one}–{other}"
+
+
+def sections_of(count: int) -> list[Bars]:
+    """The sections of a piece of so many bars.
+
+    >>> sections_of(10)
+    [(0, 7), (8, 9)]
+    """
+    return [(first, min(first + SECTION, count) - 1) for first in range(0, count, SECTION)]
+
+
+def no_notation(score: Score) -> str:
+    """Why a piece cannot be shown in notes; empty where it can.
+
+    Only what was read from MusicXML has its page: what other formats say of it is too little to engrave.
+    """
+    if score.path is not None and score.format in ("", "MusicXML"):
+        return ""
+    return f"A {score.format or 'such a'} file does not say how its notes are written, so they are not engraved here."
+
+
+def span_facts(spans: tuple[Span, ...]) -> list[SpanFacts]:
+    """Spans in plain values."""
+    return [_span(number, span) for number, span in enumerate(spans, 1)]
+
+
+def _span(number: int, span: Span) -> SpanFacts:
+    member = span.collection
+    heard = " ".join(map(str, span.heard.pcs))
+    others = [NextReading(one.name, round(one.log_odds, 2)) for one in span.readings[1 : NEXT_READINGS + 1]]
+    return SpanFacts(
+        number,
+        *span.bar_indices,
+        list(span.bars),
+        span.verdict,
+        span.sentence,
+        span.label,
+        member.name if member else heard,
+        member.name if member else _undecided(span),
+        others,
+    )
+
+
+def _undecided(span: Span) -> str:
+    return f"{span.label}, {span.verdict}" if span.heard else span.verdict
+
+
+def piece_facts(score: Score, key: str, family: Family, bars: Bars | None) -> PieceFacts:
+    """What the page of a piece says."""
+    return PieceFacts(
+        key,
+        score.title or (score.path.stem if score.path else "Untitled"),
+        score.composer,
+        score.date,
+        score.format or "MusicXML",
+        [str(label) for label in score.bars["label"]],
+        [part.name for part in score.parts],
+        len(score.sounding),
+        family.name,
+        span_facts(spans_of(score, family)),
+        Selection(*bars, words_of(score, bars)) if bars else None,
+        sections_of(len(score.bars)),
+        no_notation(score),
+    )
