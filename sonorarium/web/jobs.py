@@ -16,7 +16,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from sonorarium.errors import NothingFoundError, SonorariumError
+from sonorarium.errors import InputError, NothingFoundError, SonorariumError
 
 State = Literal["waiting", "running", "done", "failed", "stopped"]
 AT_ONCE = 2
@@ -108,7 +108,9 @@ class Jobs:
         self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._lock = threading.Lock()
 
-    def start(self, title: str, work: Callable[[Report], object], *, link: str = "", key: str = "") -> Job:
+    def start(
+        self, title: str, work: Callable[[Report], object], *, link: str = "", key: str = "", joins: bool = True
+    ) -> Job:
         """Begin a piece of work, or join the one that is under way.
 
         Parameters
@@ -121,14 +123,26 @@ class Jobs:
             Address at which its result is shown.
         key : str
             Work of the same key is not begun twice while it runs; by default a new key each time.
+        joins : bool
+            Whether the work of this key that runs already is given instead. Where it is other work, it must not.
 
         Returns
         -------
         Job
+
+        Raises
+        ------
+        InputError
+            Where work of the key is under way and may not be joined; nothing was begun.
         """
         with self._lock:
             there = self._jobs.get(key)
             if there is not None and not there.now().is_over:
+                if not joins:
+                    raise InputError(
+                        f"There is work under way: {there.title}.",
+                        suggestion="Wait until that has ended, or stop it.",
+                    )
                 return there
             job = Job(key or secrets.token_hex(6), title, link)
             self._jobs[job.key] = job

@@ -78,3 +78,14 @@ def test_only_so_many_are_remembered(jobs: Jobs) -> None:
     with pytest.raises(NothingFoundError, match="no such work"):
         jobs.find("none")
     jobs.close()
+
+
+def test_other_work_of_the_same_key_is_refused_and_not_dropped_in_silence(jobs: Jobs) -> None:
+    go = threading.Event()
+    first = jobs.start("Reading", lambda report: go.wait(5), key="shelf")
+    with pytest.raises(InputError, match="Reading"):
+        jobs.start("Reading other files", lambda report: None, key="shelf", joins=False)
+    assert jobs.start("Reading", lambda report: None, key="shelf") is first
+    go.set()
+    over(first)
+    jobs.close()

@@ -327,8 +327,7 @@ def _must_be_free(room: Room) -> None:
 
 
 def _begun(request: Request, room: Room, title: str, work: Callable[[Report], object]) -> Response:
-    _must_be_free(room)
-    state = room.jobs.start(title, work, link="/shelf", key=JOB).now()
+    state = room.jobs.start(title, work, link="/shelf", key=JOB, joins=False).now()
     if wants_json(request):
         return answer(request, "job_part.html", state)
     return said(f"{title}.", page(request, "job_part.html", facts=state))
