@@ -73,7 +73,7 @@ def save_sheet(sheet: Sheet, path: Path, *, soundfont: str | None = None) -> Cli
 
 
 def play_sheet(sheet: Sheet) -> Performance:
-    """Play a sheet: every voice of every part, in sounding pitch, at the sheet's tempo or the usual one.
+    """Play a sheet: every voice of a part on the part's instrument, in sounding pitch, at the sheet's tempo or the usual.
 
     Examples
     --------
@@ -89,7 +89,7 @@ def play_sheet(sheet: Sheet) -> Performance:
     ]
     ticks = lcm(*(event.quarters.denominator for _, voice in voices for event in voice), 1)
     tones = [tone for number, voice in voices for tone in _tones(voice, number, ticks)]
-    players = tuple(Player(part.name) for part in sheet.parts)
+    players = tuple(Player(part.name, part.player.program) for part in sheet.parts)
     return Performance(tuple(tones), players, sheet.tempo_qpm or TEMPO_QPM, ticks)
 
 

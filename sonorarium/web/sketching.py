@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, pairwise
@@ -29,7 +29,7 @@ from sonorarium.pitch.progression import read_progression, realise
 from sonorarium.pitch.scoring import Scoring, score_out
 from sonorarium.pitch.voicing import Voicing, written
 from sonorarium.render.hearing import played_by
-from sonorarium.render.performance import Performance, Player
+from sonorarium.render.performance import Performance
 from sonorarium.render.saving import play_sheet, save_sheet
 from sonorarium.render.sheet import Heading, Sheet, sheet_of_scoring, sheet_of_voicings, with_melody
 
@@ -322,8 +322,7 @@ def objection(row: Sequence[RowChord], manner: Manner) -> str:
 
 def performance_of(row: Sequence[RowChord], manner: Manner) -> Performance:
     """What a row sounds like: each part on its own instrument, or all on the one that was chosen."""
-    sheet = sheet_of(row, manner)
-    played = replace(play_sheet(sheet), players=tuple(Player(part.name, part.player.program) for part in sheet.parts))
+    played = play_sheet(sheet_of(row, manner))
     return played_by(played, manner.instrument) if manner.instrument else played
 
 

@@ -35,6 +35,13 @@ def test_playing_keeps_every_note_in_time() -> None:
     assert sorted((tone.onset_ticks, tone.pitch) for tone in played.tones) == sorted(expected)
 
 
+def test_each_part_is_played_on_its_own_instrument() -> None:
+    scored = score_out(CHORDS, "clarinet in Bb, viola, horn in F, cello")
+    played = play_sheet(sheet_of_scoring(scored, NAMES))
+    programs = [player.program for player in played.players]
+    assert programs == [71, 41, 60, 42]  # General MIDI 1, sound set: 72, 42, 61 and 43, counted from 1
+
+
 def test_notation_reads_back_the_same_notes(tmp_path: Path) -> None:
     save_sheet(sheet(), tmp_path / "x.musicxml")
     score = read_score(tmp_path / "x.musicxml")
