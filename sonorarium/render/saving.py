@@ -73,7 +73,7 @@ def save_sheet(sheet: Sheet, path: Path, *, soundfont: str | None = None) -> Cli
 
 
 def play_sheet(sheet: Sheet) -> Performance:
-    """Play a sheet: every voice of a part on the part's instrument, in sounding pitch, at the sheet's tempo or the usual.
+    """Play a sheet: every part on its own instrument, in sounding pitch, at the sheet's tempo or the usual one.
 
     Examples
     --------
