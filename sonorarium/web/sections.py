@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sonorarium.errors import InputError, SonorariumError
 from sonorarium.pcs.family import Family
 from sonorarium.score.score import Score
-from sonorarium.web.drawings import passage
+from sonorarium.web.drawings import USUAL_LOOK, passage
 from sonorarium.web.piecefinds import LISTED, passages_of
 from sonorarium.web.ribbons import HIGH, draw_ribbon_of
 from sonorarium.web.scoring import Bars, no_notation, span_facts, spans_of
@@ -16,6 +16,9 @@ from sonorarium.web.systems import draw_system, systems_of
 
 MOST_BARS = 16
 """A section has no more bars than this."""
+
+NAMED_ONCE = 2
+"""Up to so many parts are named before the first line only; more, in every section."""
 
 
 @dataclass(frozen=True)
@@ -94,7 +97,8 @@ def _marked(score: Score, bars: Bars, what: str) -> tuple[int, ...]:
 def _drawn(
     score: Score, bars: Bars, chosen: Bars | None, family: Family, rows: Sequence[int]
 ) -> tuple[list[str], list[Bars]]:
-    defs, systems = systems_of(passage(score, bars, marked=tuple(rows)))
+    look = replace(USUAL_LOOK, part_names=bars[0] == 0 or len(score.parts) > NAMED_ONCE)
+    defs, systems = systems_of(passage(score, bars, marked=tuple(rows), look=look))
     spans = spans_of(score, family)
     told, labels = span_facts(spans), [str(label) for label in score.bars["label"]]
     selected = range(chosen[0], chosen[1] + 1) if chosen else range(0)

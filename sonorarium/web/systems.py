@@ -21,9 +21,14 @@ from lxml import etree
 from sonorarium.render.engraving import Engraving
 from sonorarium.render.extent import NOTED, PLACE, Box, ink, path_box
 from sonorarium.render.glyphs import SVG
+from sonorarium.render.plate import STAFF_SPACE
 from sonorarium.score.score import Score
+from sonorarium.web.drawings import USUAL_LOOK
 
 RIM = 60.0
+LINE = (USUAL_LOOK.width_mm or 170.0) / USUAL_LOOK.staff_mm * 4 * STAFF_SPACE
+"""Width of a full line of music; a shorter one keeps its scale."""
+
 NUMBER_HIGH = 760.0
 NUMBER_SIZE = 400.0
 SIGN = 420.0
@@ -58,12 +63,12 @@ def systems_of(drawing: Engraving) -> tuple[str, list[System]]:
     left, top, width, height = (float(part) for part in str(root.get("viewBox")).split())
     defs, music = root[0], root[1]
     for number in list(music.iter(f"{{{SVG}}}g")):
-        if number.get("class") == "mNum":
+        if "mNum" in number.get("class", "").split():
             number.getparent().remove(number)  # every bar has its number above
     _note_signs(music)
     groups = [group for group in music if group.get("class") == "system"]
     loose = [element for element in music if element not in groups]
-    edges = Box(left, top, left + width, top + height)
+    edges = Box(left, top, left + max(width, LINE), top + height)
     found = [_system(group, edges) for group in groups]
     for frame in loose:
         _take(frame, found)

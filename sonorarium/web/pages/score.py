@@ -6,6 +6,7 @@ from typing import Annotated
 
 from fastapi import Query, Request, Response
 
+from sonorarium.pcs.families import families
 from sonorarium.render.performance import TEMPO_QPM
 from sonorarium.web.answers import answer
 from sonorarium.web.following import Times, times_of
@@ -47,7 +48,7 @@ def score(
     found = room.score(piece)
     bars = chosen(found, first, last)
     told = piece_facts(found, piece, room.family(family), bars)
-    return answer(request, "score.html", ScoreFacts([], 1, 1, 1, told), what=what, family=family)
+    return answer(request, "score.html", ScoreFacts([], 1, 1, 1, told), what=what, family=family, families=families())
 
 
 @router.get("/score/here", response_model=HereFacts)
