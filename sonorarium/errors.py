@@ -27,15 +27,20 @@ class SonorariumError(Exception):
         The offending value, kept for programs.
     suggestion : str, optional
         What to do, or the nearest readings; appended to the sentence when shown.
+    near : tuple of str, optional
+        Texts close to the one refused that would have been understood.
     """
 
     exit_status = 1
 
-    def __init__(self, sentence: str, *, value: object = None, suggestion: str = "") -> None:
+    def __init__(
+        self, sentence: str, *, value: object = None, suggestion: str = "", near: tuple[str, ...] = ()
+    ) -> None:
         super().__init__(sentence)
         self.sentence = sentence
         self.value = value
         self.suggestion = suggestion
+        self.near = near
 
     def __str__(self) -> str:
         return f"{self.sentence} {self.suggestion}".strip()

@@ -10,8 +10,8 @@ degrees of a scale     ``1 3 5 7 of D double harmonic``       `Degrees`
 chord symbol           ``Ebmaj7#5``, ``G7alt``, ``E/C``       `Chord`
 two chords             ``Ab over C7``, ``Ab|C7``              `Stacked`
 stack of intervals     ``fourths 4-#4-4 on C``                `IntervalStack`
-notes                  ``C E Ab B``, ``C-E-Ab-B``             `PcSet`
-notes with octaves     ``C3 G3 E4``                           `Pitches`
+notes                  ``C E Ab B``, ``C-E-Ab-B``, ``{C}``    `PcSet`
+notes with octaves     ``C3 G3 E4``, ``{C7}``                 `Pitches`
 numbers                ``0 4 8 11``, ``{0,4,8,t}``, ``0148``  `PcSet`; t and e, or a and b, are ten and eleven
 class label            ``6-Z10``, ``6-Z10B``                  `SetClass`
 prime form             ``[0148]``, ``(0148)``                 `SetClass`
@@ -29,7 +29,7 @@ Where a text can mean several things, `readings` gives them all, the likeliest f
 * letter case matters for ``M7`` and ``m7``, and for a ``b`` that stands alone: small beside capitals it is a flat
   (``C A b``), among small letters the note (``a b c``);
 * a lone letter is a chord (``C``, ``Ab``) before it is a note; a lone letter and number is a chord for 5, 6, 7, 9
-  (``C7``) and a note with its octave for the others (``C4``); two or more of them are notes (``C4 G4``);
+  (``C7``) and a note with its octave for the others (``C4``); two or more of them are notes (``C4 G4``), and so is whatever stands in braces (``{C}``, ``{C7}``);
 * a root and a name are a scale before a chord (``a minor``), save "diminished", "augmented" and "half-diminished";
 * a dash after a root is a minor chord (``Bb-7``) unless notes follow (``C-E-G``);
 * ``X/Y`` is a bass where Y is a bare note, else two chords;
@@ -306,8 +306,11 @@ def _two_chords(text: str) -> Iterator[Readable]:
 
 
 def _pitches_first(text: str) -> Iterator[Readable]:
-    if not re.fullmatch(rf"{NOTE_PATTERN}[5679]", text) and re.match(rf"{PITCH_PATTERN}(?:[\s,;]|$)", text):
-        yield from _quietly(lambda: read_pitches(text))
+    braced = re.fullmatch(r"\{(.+)\}", text)
+    bare = braced[1].strip() if braced else text
+    chordlike = not braced and re.fullmatch(rf"{NOTE_PATTERN}[5679]", bare)
+    if not chordlike and re.match(rf"{PITCH_PATTERN}(?:[\s,;]|$)", bare):
+        yield from _quietly(lambda: read_pitches(bare))
 
 
 def _chord(text: str) -> Iterator[Readable]:
@@ -318,25 +321,33 @@ def _chord(text: str) -> Iterator[Readable]:
 
 
 def _notes(text: str) -> Iterator[Readable]:
-    words = _note_words(text)
+    words = note_words(text)
     if not words or not all(re.fullmatch(NOTE_PATTERN, w) for w in words):
         return
     as_typed = PcSet(read_note(w).pc for w in words)
-    flats = [w for pair in zip(words, [*words[1:], ""], strict=True) for w in _joined(*pair)]
-    with_flats = PcSet(read_note(w).pc for w in flats)
+    with_flats = PcSet(read_note(w).pc for w in with_flats_joined(words))
     small = any(w == "b" and before.isupper() for before, w in pairwise(words))
     yield from (with_flats, as_typed) if small else (as_typed, with_flats)
 
 
-def _note_words(text: str) -> list[str]:
+def note_words(text: str) -> list[str]:
+    """The words of a text, as it would be cut if it were nothing but note names."""
     return [w for w in re.split(r"[\s,;-]+", text.strip("{}[]()<>")) if w]
 
 
-def _joined(word: str, following: str) -> list[str]:
-    """Join a lone b to the letter before it, as a flat sign."""
-    if word == "b":
-        return []
-    return [word + "b"] if following == "b" and len(word) == 1 else [word]
+def with_flats_joined(words: list[str]) -> list[str]:
+    """Note names, each lone b joined to the lone letter before it, as a flat sign.
+
+    >>> with_flats_joined(["C", "A", "b"]), with_flats_joined(["b"]), with_flats_joined(["b", "c"])
+    (['C', 'Ab'], ['b'], ['b', 'c'])
+    """
+    joined: list[str] = []
+    for word in words:
+        if word == "b" and joined and len(joined[-1]) == 1:
+            joined[-1] += "b"
+        else:
+            joined.append(word)
+    return joined
 
 
 def _late(text: str) -> Iterator[Readable]:
@@ -386,15 +397,17 @@ _READERS: tuple[Callable[[str], Iterator[Readable]], ...] = (
 def _diagnosis(plain: str, typed: str) -> InputError:
     """Say which part of a text was not understood, and offer the nearest readings."""
     if known_kind(plain):
-        return InputError(f"{typed!r} has no root.", value=typed, suggestion=f"Try: C {plain}.")
+        return InputError(f"{typed!r} has no root.", value=typed, suggestion=f"Try: C {plain}.", near=(f"C {plain}",))
     if re.match(r"[Hh](?![A-Za-z]{2})", plain):
         hint = f"In English that note is B: try B{plain[1:]}, or ask for German note names."
-        return InputError(f"{plain[0]!r} in {typed!r} is not a note name.", value=typed, suggestion=hint)
+        return InputError(
+            f"{plain[0]!r} in {typed!r} is not a note name.", value=typed, suggestion=hint, near=(f"B{plain[1:]}",)
+        )
     found = re.match(NOTE_PATTERN, plain)
     first = found[0] if found else ""
     rest = plain[len(first) :].strip(" -")
     if found and rest and (plain[len(first)] in " -" or not rest[:1].islower()):
-        words = _note_words(plain)
+        words = note_words(plain)
         strange = [w for w in words if not re.fullmatch(NOTE_PATTERN, w)]
         if len(words) > len(strange) + 1 or (len(words) > 1 and len(rest) == 1):
             return InputError(
@@ -409,14 +422,14 @@ def _diagnosis(plain: str, typed: str) -> InputError:
         try:
             chord(plain)
         except InputError as error:
-            return InputError(error.sentence, value=typed, suggestion=_offered(near) or _HINT)
+            return InputError(error.sentence, value=typed, suggestion=_offered(near) or _HINT, near=tuple(near))
     near = _near_scales("C", plain) if plain[0].isalpha() else []
     return _unknown(plain, typed, "was not understood", near)
 
 
 def _unknown(part: str, typed: str, complaint: str, near: list[str]) -> InputError:
     sentence = f"{part!r} in {typed!r} {complaint}." if part != typed else f"{typed!r} {complaint}."
-    return InputError(sentence, value=typed, suggestion=_offered(near) or _HINT)
+    return InputError(sentence, value=typed, suggestion=_offered(near) or _HINT, near=tuple(near))
 
 
 def _near_scales(root: str, name: str) -> list[str]:

@@ -15,7 +15,7 @@ from sonorarium.pcs.collection import Collection, Degrees
 from sonorarium.pcs.german import from_german
 from sonorarium.pcs.pcset import PcSet, SetFacts
 from sonorarium.pcs.pitches import Pitches
-from sonorarium.pcs.reading import Readable, read_set
+from sonorarium.pcs.reading import Readable, note_words, read_set, with_flats_joined
 from sonorarium.pcs.setclass import SetClass
 from sonorarium.pcs.spelling import NOTE_PATTERN, Spelled, read_note, spell, spell_freely
 from sonorarium.pcs.stacks import IntervalStack, Stacked
@@ -111,7 +111,7 @@ def subject(what: str | Readable, *, german: bool = False) -> Subject:
         return replace(_named(found, found.name, None), pitches=found.midi)
     if isinstance(found, Degrees):
         return _named(found, found.name, None)
-    typed = _as_typed(from_german(what) if german else what) if isinstance(what, str) else None
+    typed = _as_typed(from_german(what) if german else what, found) if isinstance(what, str) else None
     return typed or (_placed(what, found) if isinstance(what, str) else None) or _bare(found)
 
 
@@ -123,11 +123,13 @@ def _named(found: Chord | Stacked | IntervalStack | Degrees | Pitches, title: st
     return Subject(title, found.pcset, tuple(names[pc] for pc in rising), root, is_named=True)
 
 
-def _as_typed(text: str) -> Subject | None:
-    """The notes of a text that is nothing but note names, or None."""
-    words = [word for word in re.split(r"[\s,;{}\[\]()-]+", text) if word]
-    if not all(re.fullmatch(NOTE_PATTERN, word) for word in words):
+def _as_typed(text: str, found: SetFacts) -> Subject | None:
+    """The notes of a text that is nothing but names of the notes found, or None."""
+    words = note_words(text)
+    if not words or not all(re.fullmatch(NOTE_PATTERN, word) for word in words):
         return None
+    if PcSet(read_note(word).pc for word in words) != found.pcset:
+        words = with_flats_joined(words)
     names = {note.pc: note for note in reversed([read_note(word) for word in words])}
     rising = PcSet(names).rising_from(read_note(words[0]).pc)
     notes = tuple(names[pc] for pc in rising)

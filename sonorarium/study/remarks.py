@@ -23,6 +23,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sonorarium.errors import InputError
+from sonorarium.pcs.meanings import in_typed_signs
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.reading import read_set
 from sonorarium.pcs.setclass import SetClass
@@ -101,9 +102,7 @@ def canonical(what: str) -> str:
     ('D double harmonic', '4-19', 'C Eb G', 'Ebmaj7#5')
     """
     meant = subject(what)
-    plain = meant.title
-    for sign, typed in (("𝄫", "bb"), ("𝄪", "##"), ("♭", "b"), ("♯", "#"), ("♮", "")):
-        plain = plain.replace(sign, typed)
+    plain = in_typed_signs(meant.title)
     try:
         same = subject(plain).pcset == meant.pcset
     except InputError:

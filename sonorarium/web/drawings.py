@@ -65,11 +65,12 @@ def chords(
 
 
 def strip_of(s: Subject, *, cells: int = 12) -> str:
-    """The strip of a set, from its first note upward."""
+    """The strip of a set, from its first note upward; a root is marked where it has one."""
     if not s.notes:
         return ""
     words = f"{s.title}: semitones {', '.join(map(str, s.heights))} above {s.notes[0].sign}"
-    return draw_strips([Strip(s.heights, description=words)], cells=cells)
+    root = None if s.root is None else 0
+    return draw_strips([Strip(s.heights, root=root, description=words)], cells=cells)
 
 
 @lru_cache(DRAWINGS_KEPT)

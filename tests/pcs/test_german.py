@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sonorarium.pcs.german import from_german
+from sonorarium.pcs.german import from_german, to_german
 from sonorarium.pcs.reading import Readable, read_set
 
 
@@ -47,3 +47,21 @@ def test_names_are_turned(german: str, english: str) -> None:
 def test_read_as_what_they_mean(german: str, english: str) -> None:
     meant: Readable = read_set(german, german=True)
     assert meant == read_set(english)
+
+
+@pytest.mark.parametrize(
+    ("english", "german"),
+    [
+        ("C D E F G A B", "C D E F G A H"),
+        ("Bb Eb Ab Bbb Ebb Abb F##", "B Es As Heses Eses Ases Fisis"),
+        ("Bb3 B3", "B3 H3"),
+        ("{B}", "{H}"),
+        ("B7/B", "H7/H"),
+        ("Bb7", "Bb7"),
+        ("Bb dorian", "Bb dorian"),
+        ("4-19 on B", "4-19 on H"),
+    ],
+)
+def test_names_are_turned_back(english: str, german: str) -> None:
+    assert to_german(english) == german
+    assert read_set(to_german(english), german=True) == read_set(english)

@@ -21,3 +21,9 @@ def test_the_empty_set_is_not_drawn() -> None:
 def test_the_same_row_is_drawn_once() -> None:
     s = subject("C E G")
     assert chords(((60, 64, 67),), s.notes, ("C",)) is chords(((60, 64, 67),), s.notes, ("C",))
+
+
+def test_only_a_root_is_marked_as_one() -> None:
+    assert strip_of(subject("C E G")).count("<path") == 0
+    assert strip_of(subject("4-19")).count("<path") == 0
+    assert strip_of(subject("C major")).count("<path") == 1
