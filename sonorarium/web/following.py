@@ -11,6 +11,9 @@ from sonorarium.render.performance import times_played
 from sonorarium.score.score import Score
 from sonorarium.web.scoring import Bars
 
+TURNS_S = (10.0, 30.0, 90.0, 150.0)
+"""So long are the first clips of a piece, and all later ones as long as the last of these."""
+
 
 @dataclass(frozen=True)
 class NoteTime:
@@ -51,6 +54,52 @@ class Times:
     tempo: float
     notes: list[NoteTime]
     bars: list[BarTime]
+
+
+@dataclass(frozen=True)
+class Turn:
+    """Bars that are played as one clip: the indices of the first and the last, and the seconds that they take."""
+
+    first: int
+    last: int
+    seconds: float
+
+
+@dataclass(frozen=True)
+class Turns:
+    """The clips by which some bars are played one after the other."""
+
+    piece: str
+    tempo: float
+    turns: list[Turn]
+
+
+def turns_of(score: Score, key: str, bars: Bars, tempo_qpm: float) -> Turns:
+    """Cut some bars into clips: the first short, so that it is heard at once, and each later one longer.
+
+    A clip is made before it is heard, at about a hundred times the speed of its music; while one is heard, the next
+    is made.
+    """
+    tick = 60 / tempo_qpm / score.ticks_per_quarter
+    turns: list[Turn] = []
+    first, length, is_heard = bars[0], 0.0, False
+    for bar in range(bars[0], bars[1] + 1):
+        length += int(score.bars["duration"][bar]) * tick
+        is_heard = is_heard or _sounds(score, bar)
+        if is_heard and (bar == bars[1] or length >= TURNS_S[min(len(turns), len(TURNS_S) - 1)]):
+            turns.append(Turn(first, bar, _ms(length)))
+            first, length, is_heard = bar + 1, 0.0, False
+    if turns and first <= bars[1]:  # rests at the end belong to what was heard last
+        before = turns.pop()
+        turns.append(Turn(before.first, bars[1], _ms(before.seconds + length)))
+    return Turns(key, tempo_qpm, turns)
+
+
+def _sounds(score: Score, bar: int) -> bool:
+    """Whether a note sounds in a bar; there is no clip of silence."""
+    begin, end = int(score.bars["onset"][bar]), int(score.bars["onset"][bar] + score.bars["duration"][bar])
+    notes = score.notes[score.sounding]
+    return bool(((notes["onset"] < end) & (notes["onset"] + notes["duration"] > begin)).any())
 
 
 def times_of(score: Score, key: str, bars: Bars, tempo_qpm: float) -> Times:

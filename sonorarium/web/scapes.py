@@ -16,6 +16,7 @@ from sonorarium.render.scape import ScapeSize, draw_likeness, draw_members
 from sonorarium.score.analysis.landscape import Landscape, Segment, landscape
 from sonorarium.score.score import Score
 from sonorarium.score.search.query import Query
+from sonorarium.web.stretches import as_set
 
 LANDSCAPES_KEPT = 6
 """The landscape of a long piece takes up to 36 megabytes."""
@@ -124,4 +125,4 @@ def point_facts(score: Score, key: str, middle: float, length: float) -> PointFa
 
 
 def _text(segment: Segment) -> str:
-    return " ".join(note.text for note in spell_freely(segment.pcset.pcs))
+    return as_set(note.text for note in spell_freely(segment.pcset.pcs)) if segment.pcset.mask else ""

@@ -150,7 +150,7 @@ def _letter(name: str) -> str:
 def _whole(found: Readings, names: dict[int, str]) -> WholeFacts:
     pcs = list(found.whole.pcs)
     shares = {names[pc]: round(float(found.shares[pc]), 3) for pc in sorted(pcs, key=lambda pc: -found.shares[pc])}
-    return WholeFacts(" ".join(names[pc] for pc in pcs), pcs, found.whole.label, _chords(found.naming), shares)
+    return WholeFacts(as_set(names[pc] for pc in pcs), pcs, found.whole.label, _chords(found.naming), shares)
 
 
 def _chords(naming: Naming | None) -> list[str]:
@@ -178,6 +178,16 @@ def _vertical(one: Vertical) -> VerticalFacts:
     )
 
 
+def as_set(names: Iterable[str]) -> str:
+    """Names of notes as a set is typed; one alone in braces, or it would be read as a chord.
+
+    >>> as_set(["F", "A"]), as_set(["F"])
+    ('F A', '{F}')
+    """
+    text = " ".join(names)
+    return text if " " in text else f"{{{text}}}"
+
+
 def _once(names: Iterable[str]) -> str:
     """Names as a set, each pitch class once, in the order of their coming.
 
@@ -187,4 +197,4 @@ def _once(names: Iterable[str]) -> str:
     found: dict[int, str] = {}
     for name in names:
         found.setdefault(read_note(name).pc, name)
-    return " ".join(found.values())
+    return as_set(found.values())

@@ -9,7 +9,7 @@ from fastapi import Query, Request, Response
 from sonorarium.pcs.families import families
 from sonorarium.render.performance import TEMPO_QPM
 from sonorarium.web.answers import answer
-from sonorarium.web.following import Times, times_of
+from sonorarium.web.following import Times, Turns, times_of, turns_of
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.pages.sound import Tempo
 from sonorarium.web.piecefinds import PassagesFacts, passages_facts
@@ -88,6 +88,16 @@ def score_times(
     found = room.score(piece)
     facts = times_of(found, piece, bars_asked(found, first, last), tempo)
     return answer(request, "score_times.html", facts)
+
+
+@router.get("/score/turns", response_model=Turns)
+def score_turns(
+    request: Request, room: Here, piece: Piece, first: Bar, last: Bar, tempo: Tempo = TEMPO_QPM
+) -> Response:
+    """The clips by which some bars are played one after the other, so that the first is heard at once."""
+    found = room.score(piece)
+    facts = turns_of(found, piece, bars_asked(found, first, last), tempo)
+    return answer(request, "score_turns.html", facts)
 
 
 @router.get("/score/scape", response_model=ScapeFacts)

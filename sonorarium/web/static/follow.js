@@ -1,30 +1,70 @@
-// A mark that follows the sound: whatever bars of this piece are played, the heads that sound now and their bar are
-// marked, and the line of music that has them is scrolled to. Times come from the server, which plays from the same.
-import { element, time } from "./player.js";
+// Playing a piece, and a mark that follows the sound: whatever bars of this piece are played, the heads that sound now
+// and their bar are marked, and the line of music that has them is scrolled to. A piece is played clip by clip, so that
+// it is heard at once; clips and times come from the server, which plays from the same tables.
+import { element, isPlaying, play, stop, time } from "./player.js";
+import { say, wrongs } from "./said.js";
 import { chosen, query, reveal } from "./bars.js";
 
 const home = document.querySelector("[data-score]");
 const tempo = home.querySelector("[data-tempo]");
-const fromChosen = home.querySelector("[data-play-chosen]");
-const whole = home.querySelector("[data-play-whole]");
-const lastBar = Number(home.dataset.lastBar);
+const buttons = [...home.querySelectorAll("[data-play-from]")];
+let plan = null; // what is played clip by clip: its turns, which is heard, and whether one is about to begin
 let times = null;
 let shown = [];
 let barNow = -1;
-let going = 0;
 
-// The buttons play what is selected, at the tempo that is asked for.
-function aim() {
+function tempoNow() {
   const quarters = Number(tempo.value);
-  const at = quarters >= 20 && quarters <= 300 ? { tempo: quarters } : {};
-  whole.dataset.hear = `/sound/bars?${query({ first: 0, last: lastBar }, at)}`;
-  const bars = chosen();
-  fromChosen.disabled = !bars;
-  if (bars) fromChosen.dataset.hear = `/sound/bars?${query({ first: bars.first, last: lastBar }, at)}`;
+  return quarters >= 20 && quarters <= 300 ? { tempo: quarters } : {};
 }
-tempo.addEventListener("input", aim);
-window.addEventListener("bars:chosen", aim);
-aim();
+
+async function told(address) {
+  const answer = await fetch(address, { headers: { Accept: "application/json" } });
+  const facts = await answer.json();
+  if (answer.ok) return facts;
+  say(wrongs(facts));
+  return null;
+}
+
+async function begin(button) {
+  const from = button.dataset.playFrom === "whole" ? 0 : chosen().first;
+  const more = tempoNow();
+  const facts = await told(`/score/turns?${query({ first: from, last: Number(home.dataset.lastBar) }, more)}`);
+  if (!facts) return;
+  if (!facts.turns.length) {
+    say("Nothing sounds in these bars.");
+    return;
+  }
+  plan = { turns: facts.turns.map((turn) => ({ ...turn, url: `/sound/bars?${query(turn, more)}` })), at: -1, button };
+  advance();
+}
+
+// The next clip; the one after it is made meanwhile.
+function advance() {
+  plan.at += 1;
+  const turn = plan.turns[plan.at];
+  if (!turn) {
+    plan = null;
+    return;
+  }
+  plan.switching = true;
+  play(turn.url, home.dataset.title, plan.button);
+}
+
+function advanceInTime() {
+  if (!plan || plan.switching || !times || plan.at + 1 >= plan.turns.length) return;
+  if (time() >= times.bars[0].begin + plan.turns[plan.at].seconds) advance();
+}
+
+home.addEventListener("click", (event) => {
+  const button = event.target.closest("[data-play-from]");
+  if (!button) return;
+  if (button.getAttribute("aria-pressed") === "true" && isPlaying()) stop();
+  else begin(button);
+});
+window.addEventListener("bars:chosen", () => {
+  for (const button of buttons) button.disabled = button.dataset.playFrom === "chosen" && !chosen();
+});
 
 function clear() {
   for (const head of shown) head.classList.remove("now");
@@ -44,8 +84,7 @@ function sounding(seconds) {
 
 function mark() {
   const seconds = time();
-  const heads = sounding(seconds).flatMap((n) => [...home.querySelectorAll(`[data-note="${n}"]`)]);
-  const next = new Set(heads);
+  const next = new Set(sounding(seconds).flatMap((n) => [...home.querySelectorAll(`[data-note="${n}"]`)]));
   for (const head of shown) if (!next.has(head)) head.classList.remove("now");
   for (const head of next) head.classList.add("now");
   shown = [...next];
@@ -58,26 +97,38 @@ function mark() {
   if (isNew && bar >= 0) reveal(bar);
 }
 
-function step() {
-  if (!times) return;
+function step(of) {
+  if (times !== of) return;
   if (!element.paused) mark();
-  going = window.requestAnimationFrame(step);
-}
-
-function end() {
-  times = null;
-  window.cancelAnimationFrame(going);
-  clear();
+  advanceInTime();
+  window.requestAnimationFrame(() => step(of));
 }
 
 window.addEventListener("sound:begins", async (event) => {
-  end();
-  const address = new URL(event.detail.url, window.location.href);
+  times = null;
+  clear();
+  const { url } = event.detail;
+  if (plan?.turns[plan.at]?.url !== url) plan = null;
+  const address = new URL(url, window.location.href);
   if (address.pathname !== "/sound/bars" || address.searchParams.get("piece") !== home.dataset.piece) return;
-  const answer = await fetch(`/score/times${address.search}`, { headers: { Accept: "application/json" } });
-  if (!answer.ok || !element.src.endsWith(address.search)) return;
-  times = await answer.json();
-  step();
+  const answer = await told(`/score/times${address.search}`);
+  if (!answer || !element.src.endsWith(address.search)) return;
+  times = answer;
+  step(times);
 });
-element.addEventListener("pause", end);
-element.addEventListener("ended", end);
+element.addEventListener("playing", () => {
+  if (!plan) return;
+  plan.switching = false;
+  const next = plan.turns[plan.at + 1];
+  if (next) fetch(next.url);
+});
+element.addEventListener("timeupdate", advanceInTime); // where no frames are drawn, as behind another window
+element.addEventListener("pause", () => {
+  if (plan?.switching || (plan && element.ended)) return;
+  plan = null;
+  times = null;
+  clear();
+});
+element.addEventListener("ended", () => {
+  if (plan && !plan.switching) advance();
+});

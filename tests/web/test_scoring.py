@@ -1,0 +1,88 @@
+"""The facts of a piece's page."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from sonorarium.errors import InputError
+from sonorarium.pcs.families import default_family
+from sonorarium.score.analysis.tracing import trace
+from sonorarium.score.reading import read_score
+from sonorarium.score.score import Score
+from sonorarium.shelf.shelf import Shelf
+from sonorarium.web.room import Room
+from sonorarium.web.scoring import (
+    bars_asked,
+    chosen,
+    no_notation,
+    openable,
+    piece_facts,
+    sections_of,
+    span_facts,
+    spans_of,
+    words_of,
+)
+from tests.web.conftest import DEMO
+
+
+@pytest.fixture(scope="module")
+def moth() -> Score:
+    return read_score(DEMO / "pieces" / "5-clockwork-moth.musicxml")
+
+
+def test_the_study_comes_first_and_knows_what_the_shelf_knows(room: Room, tmp_path: Path) -> None:
+    rows = openable(room)
+    assert {row.of for row in rows} == {"study"}
+    assert [row.bars for row in rows] == [len(room.score(row.key).bars) for row in rows]
+    without = openable(replace(room, shelf=Shelf(tmp_path / "none")))
+    assert [row.key for row in without] == [row.key for row in rows]
+    assert (without[0].title, without[0].bars) == ("1-saffron-evening", 0)
+
+
+def test_words_are_looked_for_in_title_composer_and_file(room: Room) -> None:
+    assert [row.title for row in openable(room, "moth demo")] == ["Clockwork Moth"]
+    assert openable(room, "moth boat") == []
+
+
+def test_bars_that_are_asked_for_must_be_there(moth: Score) -> None:
+    assert chosen(moth, None, None) is None
+    assert chosen(moth, 3, None) == (3, 3) == chosen(moth, None, 3)
+    assert bars_asked(moth, 0, 38) == (0, 38)
+    for first, last in ((0, 39), (4, 3), (-1, 2)):
+        with pytest.raises(InputError, match="it has 39"):
+            chosen(moth, first, last)
+    assert words_of(moth, (0, 0)) == "bar 1"
+    assert words_of(moth, (0, 3)) == "bars 1–4"
+
+
+def test_sections_tile_the_piece() -> None:
+    assert sections_of(0) == []
+    assert sections_of(17) == [(0, 7), (8, 15), (16, 16)]
+
+
+def test_spans_are_those_of_the_tracing(moth: Score) -> None:
+    spans = trace(moth, default_family())
+    told = span_facts(spans_of(moth, default_family()))
+    assert [one.sentence for one in told] == [span.sentence for span in spans]
+    assert [one.number for one in told] == [1, 2, 3]
+    assert told[1].set == told[1].name == "Bb acoustic"
+    assert spans_of(moth, default_family()) is spans_of(moth, default_family())
+
+
+def test_an_undecided_span_is_named_by_what_is_heard() -> None:
+    score = read_score(DEMO / "pieces" / "1-saffron-evening.musicxml")
+    (told,) = span_facts(spans_of(score, default_family()))
+    assert told.verdict == "none of these"
+    assert told.name == "7-22, none of these"
+    assert len(told.set.split()) == 7
+
+
+def test_a_piece_says_why_it_has_no_notes(moth: Score) -> None:
+    assert no_notation(moth) == ""
+    assert "MIDI" in no_notation(replace(moth, format="MIDI"))
+    silent = replace(moth, notes=moth.notes[:0])
+    assert piece_facts(silent, "k", default_family(), None).spans == []
+    assert piece_facts(replace(moth, title=""), "k", default_family(), (1, 2)).title == "5-clockwork-moth"
