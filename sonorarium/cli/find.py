@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,7 +13,6 @@ import typer
 
 from sonorarium.cli.output import Json, console, print_json, remarks
 from sonorarium.cli.passages import count, near_line, print_chains, print_passages
-from sonorarium.cli.question import Typed, question
 from sonorarium.errors import DamagedError, InputError, NothingFoundError
 
 if TYPE_CHECKING:
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
     from sonorarium.score.search.passage import Passage
     from sonorarium.score.search.query import Query
     from sonorarium.shelf.folder import FolderResult, Progress
+    from sonorarium.shelf.sifting import Sift
 
 MOST_NEAREST = 5
 """So many of the nearest finds are told where there are none."""
@@ -63,6 +63,9 @@ def find_command(
     bass: Annotated[str, typer.Option(help="This note is lowest, in any octave.")] = "",
     top: Annotated[str, typer.Option(help="This note is highest, in any octave.")] = "",
     by: Annotated[str, typer.Option(help="Order: salience, teachability or place.")] = "salience",
+    composer: Annotated[str, typer.Option(help="On the shelf: only by this composer, or part of the name.")] = "",
+    since: Annotated[int, typer.Option(help="On the shelf: only of this year or later.")] = 0,
+    until: Annotated[int, typer.Option(help="On the shelf: only of this year or earlier.")] = 0,
     every: Annotated[
         bool, typer.Option("--every", help="List every repeat of a passage by itself, not folded into the first.")
     ] = False,
@@ -79,17 +82,22 @@ def find_command(
     option and how passages are ranked.
     """
     from sonorarium.score.search.asked import in_words, options
+    from sonorarium.score.search.nearest import nearest
+    from sonorarium.score.search.question import Typed, question
+    from sonorarium.shelf.sifting import Sift
 
     typed = Typed(
         *(tuple(kind or ()), tuple(part or ()), under, struck, at_least, extra, tolerance, near, alike),
         *(shortest, longest, least_notes, bars, bass, top, by, every),
     )
     asked = question(what, typed)
-    place = _Place(tuple(paths or ()), shelf, jobs)
+    place = _Place(tuple(paths or ()), shelf, jobs, Sift(composer, since, until))
     result = place.search(asked, limit)
-    nearest = () if result.count or not result.files else _nearest(asked, result, place)
+    near_by: tuple[Passage, ...] = ()
+    if result.files and not result.count:
+        near_by = nearest(asked, result.link_counts, lambda query: place.search(query, MOST_NEAREST).passages)
     if as_json:
-        found = {"set": what, "options": options(asked), "nearest": [one.as_dict() for one in nearest]}
+        found = {"set": what, "options": options(asked), "nearest": [one.as_dict() for one in near_by]}
         print_json("find", {**found, **result.as_dict()})
     elif result.count:
         print_passages(result.passages)
@@ -99,7 +107,7 @@ def find_command(
     if not result.files:
         raise DamagedError("None of the files could be searched.", suggestion="The reasons stand above.")
     if not result.count:
-        _say_nothing_found(what, asked, result, nearest)
+        _say_nothing_found(what, asked, result, near_by)
 
 
 @dataclass(frozen=True)
@@ -109,8 +117,14 @@ class _Place:
     paths: tuple[Path, ...]
     shelf: Path | None
     jobs: int | None
+    sift: Sift
 
     def __post_init__(self) -> None:
+        if self.paths and self.sift:
+            raise InputError(
+                "Composer and date are known of the shelf's scores.",
+                suggestion="Put the folder on the shelf, or leave --composer, --since and --until out.",
+            )
         if self.paths and self.shelf:
             raise InputError(
                 "Files are searched, or a shelf, not both.", suggestion="Leave the files or --shelf out."
@@ -129,26 +143,8 @@ class _Place:
 
             shelf = open_shelf(self.shelf)
             if isinstance(asked, Query):
-                return search_folded(shelf, asked, limit=limit, progress=progress)
-            return search_shelf(shelf, asked, limit=limit, progress=progress)
-
-
-def _nearest(asked: Query | Chain, result: FolderResult, place: _Place) -> tuple[Passage, ...]:
-    """What comes nearest to the sets that were not found at all, where the very sets were asked for."""
-    from sonorarium.score.search.finding import NEAREST
-    from sonorarium.score.search.nearness import Near
-    from sonorarium.score.search.query import Query
-
-    links = (asked,) if isinstance(asked, Query) else asked.links
-    counts = (0,) if isinstance(asked, Query) else result.link_counts
-    found: list[Passage] = []
-    for query in (link for link, number in zip(links, counts, strict=True) if not number and link.near.is_exact):
-        for semitones in NEAREST:
-            near = place.search(replace(query, near=Near(semitones)), MOST_NEAREST).passages
-            if near:
-                found += near
-                break
-    return tuple(found)
+                return search_folded(shelf, asked, limit=limit, progress=progress, sift=self.sift)
+            return search_shelf(shelf, asked, limit=limit, progress=progress, sift=self.sift)
 
 
 def _say_nothing_found(what: str, asked: Query | Chain, result: FolderResult, nearest: tuple[Passage, ...]) -> None:

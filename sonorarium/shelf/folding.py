@@ -16,21 +16,27 @@ from sonorarium.score.search.finding import find_best
 from sonorarium.score.search.passage import Passage
 from sonorarium.score.search.query import Query
 from sonorarium.shelf.folder import FolderResult
-from sonorarium.shelf.searching import is_tabulated, search_shelf
+from sonorarium.shelf.searching import EVERY, is_tabulated, search_shelf
 from sonorarium.shelf.shelf import Shelf
+from sonorarium.shelf.sifting import Sift
 
 Kept = dict[tuple[object, ...], Passage]
 """Passages with their repeats, by what identifies them."""
 
 
 def search_folded(
-    shelf: Shelf, query: Query, *, limit: int | None = 100, progress: Callable[[int, int], None] | None = None
+    shelf: Shelf,
+    query: Query,
+    *,
+    limit: int | None = 100,
+    progress: Callable[[int, int], None] | None = None,
+    sift: Sift = EVERY,
 ) -> FolderResult:
     """Search all scores on a shelf, with repeats folded where the query's listing says so.
 
     Parameters
     ----------
-    shelf, query, limit, progress
+    shelf, query, limit, progress, sift
         As for `sonorarium.shelf.searching.search_shelf`.
 
     Returns
@@ -48,11 +54,11 @@ def search_folded(
     """
     plain = replace(query, listing=replace(query.listing, fold=False))
     if not query.listing.fold or limit is None or not is_tabulated(plain):
-        return search_shelf(shelf, query, limit=limit, progress=progress)
+        return search_shelf(shelf, query, limit=limit, progress=progress, sift=sift)
     folded: dict[str, tuple[Kept, int]] = {}
     wanted = 2 * limit
     while True:
-        result = search_shelf(shelf, plain, limit=wanted, progress=progress)
+        result = search_shelf(shelf, plain, limit=wanted, progress=progress, sift=sift)
         for path, most in Counter(passage.source.path for passage in result.passages).items():
             folded[path] = _folded(shelf, query, path, most)
         kept = [one for passage in result.passages if (one := folded[passage.source.path][0].get(passage.rank))]

@@ -38,6 +38,7 @@ from sonorarium.shelf.batch import Batch
 from sonorarium.shelf.folder import FolderResult, Unsearched
 from sonorarium.shelf.inventory import form_lookup
 from sonorarium.shelf.shelf import Shelf
+from sonorarium.shelf.sifting import Sift
 from sonorarium.shelf.snapshot import ScoreRow, Snapshot
 
 OUTDATED = "It was indexed by another version; run `sonorarium shelf add` to bring the shelf up to date."
@@ -66,8 +67,16 @@ class _Hits:
         return cls({name: np.concatenate([part[name] for part in parts]) for name in parts[0].columns})
 
 
+EVERY = Sift()
+
+
 def search_shelf(
-    shelf: Shelf, query: Query | Chain, *, limit: int | None = 100, progress: Callable[[int, int], None] | None = None
+    shelf: Shelf,
+    query: Query | Chain,
+    *,
+    limit: int | None = 100,
+    progress: Callable[[int, int], None] | None = None,
+    sift: Sift = EVERY,
 ) -> FolderResult:
     """Search all scores on a shelf.
 
@@ -80,6 +89,8 @@ def search_shelf(
         At most so many passages are handed back; None for all. The result says how many there were.
     progress : callable, optional
         Called with (files done, files in all) from time to time, where it takes long.
+    sift : Sift
+        Which scores are searched; all by default.
 
     Returns
     -------
@@ -95,17 +106,26 @@ def search_shelf(
     """
     if limit is not None and limit < 1:
         raise InputError("Limit must be 1 or more.", value=limit)
-    return shelf.ask(lambda snapshot: _search(shelf, snapshot, query, limit, progress))
+    return shelf.ask(lambda snapshot: _search(shelf, _sifted(snapshot, sift), query, limit, progress))
+
+
+def _sifted(snapshot: Snapshot, sift: Sift) -> Snapshot:
+    return snapshot.narrowed(sift.lets) if sift else snapshot
 
 
 def search_shelf_for_nearest(
-    shelf: Shelf, query: Query, *, limit: int | None = 5, progress: Callable[[int, int], None] | None = None
+    shelf: Shelf,
+    query: Query,
+    *,
+    limit: int | None = 5,
+    progress: Callable[[int, int], None] | None = None,
+    sift: Sift = EVERY,
 ) -> FolderResult:
     """Search a shelf for what comes nearest to a query that finds nothing: sets one semitone away, or else two.
 
     Parameters
     ----------
-    shelf, query, limit, progress
+    shelf, query, limit, progress, sift
         As for `search_shelf`. All options of the query stay, but for how near a set must be.
 
     Returns
@@ -120,7 +140,7 @@ def search_shelf_for_nearest(
     """
     result = FolderResult()
     for semitones in NEAREST:
-        result = search_shelf(shelf, replace(query, near=Near(semitones)), limit=limit, progress=progress)
+        result = search_shelf(shelf, replace(query, near=Near(semitones)), limit=limit, progress=progress, sift=sift)
         if result.count:
             break
     return result

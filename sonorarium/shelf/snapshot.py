@@ -12,6 +12,7 @@ from __future__ import annotations
 import contextlib
 import threading
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass, fields
 from functools import cached_property
 from pathlib import Path
@@ -113,6 +114,13 @@ class Snapshot:
         wanted = {row.content for row in self.files.values() if row.status == "indexed"}
         rows = (self.contents[content] for content in wanted if self.is_current(content))
         return {row.score: row for _, row in sorted(rows, key=lambda pair: pair[1].score)}
+
+    def narrowed(self, lets: Callable[[ScoreRow], bool]) -> Snapshot:
+        """The same shelf at the same instant, with only those scores that are let through."""
+        narrow = Snapshot(self.folder, self.manifest)
+        narrow.batches, narrow.latest, narrow.contents = self.batches, self.latest, self.contents  # read once
+        narrow.scores = {number: row for number, row in self.scores.items() if lets(row)}
+        return narrow
 
     @cached_property
     def paths(self) -> dict[int, tuple[str, ...]]:

@@ -136,7 +136,7 @@ def test_a_row_that_is_not_found_tells_how_often_each_set_is() -> None:
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        (("3-11", MOTH, "--extra", "1", "--at-least"), "Give --at-least or --extra."),
+        (("3-11", MOTH, "--extra", "1", "--at-least"), "Choose one of the two."),
         (("3-11", MOTH, "--near", "1", "--alike", "0.9"), "not by both"),
         (("3-11", MOTH, "--under", "Tn"), "is a class, which leaves open"),
         (("3-11", MOTH, "--shortest", "long"), "'long' is no length"),

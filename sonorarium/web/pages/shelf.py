@@ -19,6 +19,7 @@ from sonorarium.errors import InputError, NothingFoundError
 from sonorarium.shelf.atlas import Atlas, draw_atlas
 from sonorarium.shelf.indexing import Added, Progress, add_folders, drop_folder
 from sonorarium.shelf.planning import is_in
+from sonorarium.shelf.sifting import year_of
 from sonorarium.shelf.snapshot import Snapshot
 from sonorarium.web.answers import answer, page, said, wants_json
 from sonorarium.web.jobs import JobState, Report
@@ -138,16 +139,6 @@ class Sent:
 
     names: list[str]
     refused: list[Refused]
-
-
-def year_of(date: str) -> int:
-    """The first year in a date, 0 where it has none.
-
-    >>> year_of("between 1826 and 1828"), year_of("n. d.")
-    (1826, 0)
-    """
-    digits = "".join(sign if sign.isdigit() else " " for sign in date).split()
-    return next((int(one) for one in digits if len(one) == 4), 0)  # a year as it is written
 
 
 def shelf_of(room: Room, sieve: Sieve) -> ShelfFacts:

@@ -15,7 +15,8 @@ from sonorarium.shelf.shelf import Shelf
 from sonorarium.web.app import make_app
 from sonorarium.web.guard import TOKEN_HEADER, Gate
 from sonorarium.web.jobs import Jobs, StoppedError
-from sonorarium.web.pages.shelf import JOB, PAGE, chosen_folder, folder_key, index, year_of
+from sonorarium.shelf.sifting import year_of
+from sonorarium.web.pages.shelf import JOB, PAGE, chosen_folder, folder_key, index
 from sonorarium.web.room import Room
 from tests.web.conftest import TOKEN, Served
 from tests.web.waiting import wait_until

@@ -1,22 +1,24 @@
-"""What is asked of ``sonorarium find``: its options, as typed, made into a query or a chain."""
+"""A question as it is typed: the set, or several in a row, and the options, made into a query or a chain."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from sonorarium.errors import InputError
-
-if TYPE_CHECKING:
-    from sonorarium.score.search.chain import Chain
-    from sonorarium.score.search.limits import Length, Limits
-    from sonorarium.score.search.nearness import Near
-    from sonorarium.score.search.query import Query
+from sonorarium.score.search.chain import Chain, is_row, read_row
+from sonorarium.score.search.limits import Length, Limits, read_length
+from sonorarium.score.search.listing import Listing
+from sonorarium.score.search.nearness import Near
+from sonorarium.score.search.query import ANY_EXTRA, Query
 
 
 @dataclass(frozen=True)
 class Typed:
-    """Options as they were typed; each is explained in the help of the command."""
+    """Options as they are typed; docs/finding.md explains each.
+
+    ``bars``, ``shortest`` and ``longest`` are texts: ``9-12``, ``2 bars``, ``3 quarters``; ``bass`` and ``top`` are
+    notes.
+    """
 
     kind: tuple[str, ...] = ()
     part: tuple[str, ...] = ()
@@ -50,10 +52,8 @@ def question(what: str, typed: Typed) -> Query | Chain:
     InputError
         Where something is not understood, or two options contradict each other.
     """
-    from sonorarium.score.search.chain import Chain, is_row, read_row
-
     if typed.at_least and typed.extra is not None:
-        raise InputError("Others besides a chord are any, or so many.", suggestion="Give --at-least or --extra.")
+        raise InputError("Others besides a chord are any, or so many.", suggestion="Choose one of the two.")
     if not is_row(what):
         return _query(what, typed, fold=not typed.every)
     sets, within = read_row(what)
@@ -61,9 +61,6 @@ def question(what: str, typed: Typed) -> Query | Chain:
 
 
 def _query(what: str, typed: Typed, *, fold: bool) -> Query:
-    from sonorarium.score.search.listing import Listing
-    from sonorarium.score.search.query import ANY_EXTRA, Query
-
     least = _shortest(typed)
     query = Query.of(
         what,
@@ -85,21 +82,15 @@ def _query(what: str, typed: Typed, *, fold: bool) -> Query:
 
 
 def _shortest(typed: Typed) -> Length | None:
-    from sonorarium.score.search.limits import read_length
-
     return read_length(typed.shortest) if typed.shortest else None
 
 
 def _limits(typed: Typed, least: Length | None) -> Limits:
-    from sonorarium.score.search.limits import Limits
-
     bars_long = typed.shortest if least and least.unit == "bars" else ""
     return Limits.of(shortest=bars_long, longest=typed.longest, bars=typed.bars, bass=typed.bass, top=typed.top)
 
 
 def _near(typed: Typed) -> Near:
-    from sonorarium.score.search.nearness import Near
-
     if typed.alike is None:
         return Near(typed.near)
     return replace(Near.alike(typed.alike), semitones=typed.near)
