@@ -21,7 +21,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from sonorarium.errors import ToolError
-from sonorarium.render.typeface import Face, opened
+from sonorarium.render.typeface import ONE_AT_A_TIME, Face, opened
 from sonorarium.render.verovio_worker import read_message, write_message
 
 TIME_LIMIT_S = 20.0
@@ -61,7 +61,8 @@ def text_table(face: Face) -> str:
     glyphs, advances = font["glyf"], font["hmtx"].metrics
     rows = []
     for code, name in sorted(names.items()):
-        box = glyphs[name]
+        with ONE_AT_A_TIME:
+            box = glyphs[name]
         left, foot, right, top = (getattr(box, side, 0) for side in ("xMin", "yMin", "xMax", "yMax"))
         rows.append(
             f'<g c="{code:02X}" x="{left}.0" y="{foot}.0" w="{right - left}.0" h="{top - foot}.0" '
@@ -182,6 +183,11 @@ def _press_of(process_id: int) -> Press:
     return press
 
 
+_MAKING = threading.Lock()
+"""Two threads that ask for the press at once must get the same."""
+
+
 def shared_press() -> Press:
     """The press that this process keeps warm."""
-    return _press_of(os.getpid())
+    with _MAKING:
+        return _press_of(os.getpid())

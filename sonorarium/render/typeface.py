@@ -56,16 +56,23 @@ class Face:
         return FONT_FOLDER / f"sonorarium-serif-{600 if self.bold else 400}{'-italic' if self.italic else ''}.ttf"
 
 
-_ONE_AT_A_TIME = Lock()
+ONE_AT_A_TIME = Lock()
 """The font library unpacks an outline when it is first used, which two threads must not do at once."""
 
 
-@cache
 def opened(face: Face) -> tuple[Any, dict[int, str], Any]:
-    """The font, its character map and its outlines, opened once."""
+    """The font, its character map and its outlines, opened once; outlines are used under `ONE_AT_A_TIME`."""
+    with ONE_AT_A_TIME:
+        return _opened(face)
+
+
+@cache
+def _opened(face: Face) -> tuple[Any, dict[int, str], Any]:
     from fontTools.ttLib import TTFont
 
     font = TTFont(face.path, lazy=True)
+    for table in ("hmtx", "glyf"):
+        font[table]  # read now, for later any thread may ask
     return font, font.getBestCmap(), font.getGlyphSet()
 
 
@@ -113,7 +120,7 @@ def text_outline(text: str, face: Face = Face()) -> str:
 
     font, names, outlines = opened(face)
     pen, at = SVGPathPen(outlines, ntos=lambda number: f"{number:.0f}"), 0
-    with _ONE_AT_A_TIME:
+    with ONE_AT_A_TIME:
         for sign in text:
             name = names.get(ord(sign), ".notdef")
             outlines[name].draw(TransformPen(pen, (1, 0, 0, -1, at, 0)))

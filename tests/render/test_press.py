@@ -124,3 +124,22 @@ def test_importing_the_press_does_not_load_the_engraver() -> None:
 
     code = "import sys, sonorarium.render.engraving; sys.exit('verovio' in sys.modules or 'typst' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_threads_that_ask_at_once_get_one_press() -> None:
+    """In a fresh process, for here the press is warm and the fonts are open."""
+    import subprocess
+
+    code = (
+        "import sys\n"
+        "from concurrent.futures import ThreadPoolExecutor\n"
+        "from sonorarium.render.press import shared_press, text_table\n"
+        "from sonorarium.render.typeface import Face, text_outline\n"
+        "sys.setswitchinterval(1e-6)\n"
+        "with ThreadPoolExecutor(6) as pool:\n"
+        "    presses = [pool.submit(shared_press) for _ in range(3)]\n"
+        "    others = [pool.submit(text_table, Face()), pool.submit(text_outline, 'scales', Face())]\n"
+        "    [other.result() for other in others]\n"
+        "    sys.exit(len({id(press.result()) for press in presses}) != 1)\n"
+    )
+    assert subprocess.run([sys.executable, "-W", "error", "-c", code], check=False).returncode == 0
