@@ -22,7 +22,7 @@ HIGH = 1060.0
 
 TOP, BAND = 160.0, 720.0
 SIZE = 380.0
-CELL = 150.0
+CELL = 190.0
 _PAD, _STRIP = 130.0, 12 * CELL
 
 
@@ -51,7 +51,7 @@ def _band(span: Span, facts: SpanFacts, across: tuple[float, float], closed: tup
     kind = span.verdict.replace(" ", "-")
     return (
         f'<a class="band {kind}" href="{escape(address("/sheet", set=facts.set), quote=True)}" '
-        f'aria-label="{escape(facts.sentence, quote=True)}"><title>{escape(facts.sentence)}</title>'
+        f'aria-label="{escape(f"{words}: {facts.sentence}", quote=True)}"><title>{escape(facts.sentence)}</title>'
         f'<rect class="ground" x="{left:.0f}" y="{TOP:.0f}" width="{right - left:.0f}" height="{BAND:.0f}"/>'
         f'<path class="frame" d="{_frame(left, right, closed)}"/>{text}{strip}</a>'
         if facts.set

@@ -6,6 +6,7 @@ address means the same at every size of the image.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -21,7 +22,13 @@ from sonorarium.web.stretches import as_set
 LANDSCAPES_KEPT = 6
 """The landscape of a long piece takes up to 36 megabytes."""
 
-SIZE = ScapeSize(columns=220, rows=110, pixel=2)
+COLUMNS, ROWS, PIXEL = 220, 110, 2
+REACHES = (1, 4, 16)
+"""The image reaches up to the whole piece, or to stretches as long as such a part of it."""
+
+BARS_SEEN = 64
+"""Unless something else is asked for, the image reaches up to stretches of about so many bars."""
+
 DRAWINGS_KEPT = 64
 
 
@@ -35,6 +42,8 @@ class ScapeFacts:
     slices, segments : int
     merged : int
         So many neighbouring slices were made one.
+    reach : int
+        The longest stretch that the image shows is such a part of the piece; 1 for the whole.
     shading : str
         What the image tells of each segment, in words.
     onsets : list of float
@@ -47,6 +56,7 @@ class ScapeFacts:
     slices: int
     segments: int
     merged: int
+    reach: int
     shading: str
     onsets: list[float]
     bars: list[str]
@@ -87,23 +97,46 @@ def landscape_of(score: Score) -> Landscape:
     return landscape(score)
 
 
+def reach_of(score: Score, asked: int = 0) -> int:
+    """How far the image reaches: as asked for, or as suits the length of the piece."""
+    return asked or next((one for one in REACHES if len(score.bars) <= BARS_SEEN * one), REACHES[-1])
+
+
 @lru_cache(DRAWINGS_KEPT)
-def drawn(score: Score, family: Family, what: str) -> str:
-    """The image: the collections of a family, or how like each segment is to a set where one is given."""
+def drawn(score: Score, family: Family, what: str, reach: int = 1) -> str:
+    """The image: the collections of a family, or how like each segment is to a set where one is given.
+
+    Where it does not reach to the whole piece, the image of the whole is drawn higher by as much, and its lowest part
+    shown.
+    """
     scape = landscape_of(score)
-    if what:
-        return draw_likeness(scape, Query.of(what).subject, size=SIZE)
-    return draw_members(scape, family, size=SIZE)
+    size = ScapeSize(COLUMNS, ROWS * reach, PIXEL)
+    image = (
+        draw_likeness(scape, Query.of(what).subject, size=size) if what else draw_members(scape, family, size=size)
+    )
+    return _lowest(image, size, ROWS * PIXEL)
 
 
-def scape_facts(score: Score, key: str, family: Family, what: str) -> ScapeFacts:
+def _lowest(image: str, size: ScapeSize, seen: int) -> str:
+    """The lowest part of an image and its legend."""
+    hidden = size.rows * size.pixel - seen
+
+    def cut(there: re.Match[str]) -> str:
+        wide, high = there[1], int(there[2]) - hidden
+        return f'width="{wide}" height="{high}" viewBox="0 {hidden} {wide} {high}"'
+
+    return re.sub(r'width="(\d+)" height="(\d+)" viewBox="[^"]*"', cut, image, count=1)
+
+
+def scape_facts(score: Score, key: str, family: Family, what: str, reach: int = 0) -> ScapeFacts:
     """What is told of a landscape; raises `InputError` where nothing sounds in the piece."""
     scape = landscape_of(score)
     whole = _whole(scape, score)
     onsets = [round(int(onset) / whole, 6) for onset in score.bars["onset"]]
     shading = f"how like each stretch is to {what}" if what else f"collections of {family.name}"
     labels = [str(label) for label in score.bars["label"]]
-    return ScapeFacts(key, scape.slices, len(scape), scape.merged, shading, [*onsets, 1.0], labels)
+    reached = reach_of(score, reach)
+    return ScapeFacts(key, scape.slices, len(scape), scape.merged, reached, shading, [*onsets, 1.0], labels)
 
 
 def _whole(scape: Landscape, score: Score) -> int:

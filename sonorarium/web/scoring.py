@@ -6,7 +6,7 @@ Bars are named by their index from 0 in every address; what people read are the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -104,7 +104,7 @@ class PieceFacts:
     spans : list of SpanFacts
     selection : Selection or None
     sections : list of (int, int)
-        First and last bar of each section.
+        First and last bar of each section; none where it cannot be shown in notes.
     why : str
         Why it cannot be shown in notes; empty where it can.
     """
@@ -161,10 +161,11 @@ def openable(room: Room, text: str = "") -> list[PieceRow]:
 
 def _on_shelf(snapshot: Snapshot) -> dict[str, tuple[PieceRow, str]]:
     found: dict[str, tuple[PieceRow, str]] = {}
-    for row in snapshot.scores.values():
-        for path in snapshot.paths[row.score]:
-            key, stem = snapshot.files[path].digest[:KEY_LENGTH], Path(path).stem
-            found.setdefault(key, (PieceRow(key, row.title or stem, row.composer, row.bars, "shelf"), stem))
+    for path, file in snapshot.files.items():
+        if file.status != "indexed" or file.content not in snapshot.contents:
+            continue
+        key, stem, row = file.digest[:KEY_LENGTH], Path(path).stem, snapshot.contents[file.content][1]
+        found.setdefault(key, (PieceRow(key, row.title or stem, row.composer, row.bars, "shelf"), stem))
     return found
 
 
@@ -173,7 +174,7 @@ def _of_study(room: Room, path: Path, on_shelf: dict[str, tuple[PieceRow, str]])
     key = room.scores.key(path)
     known = on_shelf.get(key)
     if known:
-        return PieceRow(key, known[0].title, known[0].composer, known[0].bars, "study")
+        return replace(known[0], of="study")
     return PieceRow(key, path.stem, "", 0, "study")
 
 
@@ -229,7 +230,7 @@ def no_notation(score: Score) -> str:
     """
     if score.path is not None and score.format in ("", "MusicXML"):
         return ""
-    return f"A {score.format or 'such a'} file does not say how its notes are written, so they are not engraved here."
+    return f"Notes are engraved from MusicXML; this piece is {score.format}. All the rest of the page is as ever."
 
 
 def span_facts(spans: tuple[Span, ...]) -> list[SpanFacts]:
@@ -260,6 +261,7 @@ def _undecided(span: Span) -> str:
 
 def piece_facts(score: Score, key: str, family: Family, bars: Bars | None) -> PieceFacts:
     """What the page of a piece says."""
+    why = no_notation(score)
     return PieceFacts(
         key,
         score.title or (score.path.stem if score.path else "Untitled"),
@@ -272,6 +274,6 @@ def piece_facts(score: Score, key: str, family: Family, bars: Bars | None) -> Pi
         family.name,
         span_facts(spans_of(score, family)),
         Selection(*bars, words_of(score, bars)) if bars else None,
-        sections_of(len(score.bars)),
-        no_notation(score),
+        [] if why else sections_of(len(score.bars)),
+        why,
     )

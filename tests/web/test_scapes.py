@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -13,7 +14,7 @@ from sonorarium.pcs.subject import subject
 from sonorarium.score.analysis.landscape import landscape
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
-from sonorarium.web.scapes import drawn, landscape_of, point_facts, scape_facts
+from sonorarium.web.scapes import drawn, landscape_of, point_facts, reach_of, scape_facts
 from tests.web.conftest import DEMO
 
 
@@ -47,6 +48,17 @@ def test_images_differ_by_what_is_asked(well: Score) -> None:
     assert "The collections of" in drawn(well, default_family(), "")
     assert "Likeness to 4-19" in drawn(well, default_family(), "4-19")
     assert drawn(well, default_family(), "C E G") != drawn(well, default_family(), "C E G B")
+
+
+def test_long_pieces_are_seen_from_nearer(well: Score) -> None:
+    assert (reach_of(well), reach_of(well, 16)) == (1, 16)
+    long = replace(well, bars=np.resize(well.bars, 300))
+    assert (reach_of(long), reach_of(replace(well, bars=np.resize(well.bars, 200)))) == (16, 4)
+    whole, near = drawn(well, default_family(), "", 1), drawn(well, default_family(), "", 4)
+    assert 'viewBox="0 0 440 ' in whole
+    assert 'viewBox="0 660 440 ' in near
+    heights = [int(re.findall(r'height="(\d+)"', image)[0]) for image in (whole, near)]
+    assert heights[0] == heights[1]
 
 
 def test_a_piece_without_a_note_has_no_landscape(well: Score) -> None:

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from fastapi import Query, Request, Response
 
 from sonorarium.pcs.families import families
 from sonorarium.render.performance import TEMPO_QPM
+from sonorarium.render.ribbon import draw_ribbon
 from sonorarium.web.answers import answer
 from sonorarium.web.following import Times, Turns, times_of, turns_of
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.pages.sound import Tempo
 from sonorarium.web.piecefinds import PassagesFacts, passages_facts
 from sonorarium.web.scapes import PointFacts, ScapeFacts, drawn, point_facts, scape_facts
-from sonorarium.web.scoring import PAGE, ScoreFacts, bars_asked, chosen, openable, piece_facts
+from sonorarium.web.scoring import PAGE, ScoreFacts, bars_asked, chosen, openable, piece_facts, spans_of
 from sonorarium.web.sections import SectionFacts, section
 from sonorarium.web.stretches import HereFacts, here_facts
 
@@ -47,8 +48,11 @@ def score(
         return answer(request, "score_list.html", facts, text=text)
     found = room.score(piece)
     bars = chosen(found, first, last)
-    told = piece_facts(found, piece, room.family(family), bars)
-    return answer(request, "score.html", ScoreFacts([], 1, 1, 1, told), what=what, family=family, families=families())
+    among = room.family(family)
+    told = piece_facts(found, piece, among, bars)
+    ribbon = draw_ribbon(spans_of(found, among)) if told.why and told.spans else ""
+    facts = ScoreFacts([], 1, 1, 1, told)
+    return answer(request, "score.html", facts, what=what, family=family, families=families(), ribbon=ribbon)
 
 
 @router.get("/score/here", response_model=HereFacts)
@@ -101,12 +105,20 @@ def score_turns(
 
 
 @router.get("/score/scape", response_model=ScapeFacts)
-def score_scape(request: Request, room: Here, piece: Piece, what: SetAsked = "", family: FamilyName = "") -> Response:
-    """The landscape of a piece: every stretch of it, from the shortest to the whole, and what sounds in it."""
+def score_scape(
+    request: Request,
+    room: Here,
+    piece: Piece,
+    what: SetAsked = "",
+    family: FamilyName = "",
+    reach: Annotated[Literal["1", "4", "16", ""], Query(description="Show stretches up to such a part of it.")] = "",
+) -> Response:
+    """The landscape of a piece: every stretch of it, from the shortest upward, and what sounds in it."""
     found = room.score(piece)
     among = room.family(family)
-    facts = scape_facts(found, piece, among, what)
-    return answer(request, "score_scape.html", facts, drawing=drawn(found, among, what))
+    facts = scape_facts(found, piece, among, what, int(reach or 0))
+    drawing = drawn(found, among, what, facts.reach)
+    return answer(request, "score_scape.html", facts, drawing=drawing, what=what, family=family)
 
 
 @router.get("/score/at", response_model=PointFacts)

@@ -1,5 +1,7 @@
 // Bars that are selected: by click or key on a bar, by the two menus, by a link, by the landscape, by the address.
 // The address is the state: every selection is a step back and forth in the history of the browser.
+import { play } from "./player.js";
+
 const home = document.querySelector("[data-score]");
 const { piece, family } = home.dataset;
 const lastBar = Number(home.dataset.lastBar);
@@ -26,7 +28,12 @@ export function query(bars, more = {}) {
 
 // Select bars, and say so in the address; `show` scrolls to them.
 export function select(first, last, { show = false } = {}) {
-  now = { first: Math.max(0, Math.min(first, last)), last: Math.min(lastBar, Math.max(first, last)) };
+  const bars = { first: Math.max(0, Math.min(first, last)), last: Math.min(lastBar, Math.max(first, last)) };
+  if (now && bars.first === now.first && bars.last === now.last) {
+    if (show) reveal(now.first);
+    return;
+  }
+  now = bars;
   const asked = new URLSearchParams(window.location.search);
   asked.set("first", now.first);
   asked.set("last", now.last);
@@ -103,6 +110,13 @@ function focus(bar) {
   button.focus();
 }
 
+// h hears the bars that are selected, or the bar that has the focus; k keeps the set of those selected.
+function act(key, bar) {
+  if (key === "k") place.querySelector("[data-keep]")?.click();
+  else if (holds(bar)) place.querySelector(".hear")?.click();
+  else play(`/sound/bars?${query({ first: bar, last: bar })}`, home.dataset.title);
+}
+
 home.addEventListener("click", (event) => {
   const bar = event.target.closest("[data-bar-field], [data-bar-button]");
   if (bar) {
@@ -126,6 +140,9 @@ home.addEventListener("keydown", (event) => {
   } else if (event.key === "Enter" || event.key === " ") {
     event.preventDefault();
     pick(bar, event.shiftKey);
+  } else if ((event.key === "h" || event.key === "k") && localStorage.getItem("single-keys") !== "off") {
+    event.preventDefault();
+    act(event.key, bar);
   }
 });
 form.addEventListener("submit", (event) => {

@@ -7,7 +7,7 @@ import { chosen, query, reveal } from "./bars.js";
 
 const home = document.querySelector("[data-score]");
 const tempo = home.querySelector("[data-tempo]");
-const buttons = [...home.querySelectorAll("[data-play-from]")];
+const fromChosen = home.querySelector("[data-play-from=chosen]");
 let plan = null; // what is played clip by clip: its turns, which is heard, and whether one is about to begin
 let times = null;
 let shown = [];
@@ -27,9 +27,10 @@ async function told(address) {
 }
 
 async function begin(button) {
-  const from = button.dataset.playFrom === "whole" ? 0 : chosen().first;
+  const lastBar = Number(home.dataset.lastBar);
+  const bars = { whole: { first: 0, last: lastBar }, chosen: { ...chosen(), last: lastBar }, these: chosen() };
   const more = tempoNow();
-  const facts = await told(`/score/turns?${query({ first: from, last: Number(home.dataset.lastBar) }, more)}`);
+  const facts = await told(`/score/turns?${query(bars[button.dataset.playFrom], more)}`);
   if (!facts) return;
   if (!facts.turns.length) {
     say("Nothing sounds in these bars.");
@@ -63,7 +64,7 @@ home.addEventListener("click", (event) => {
   else begin(button);
 });
 window.addEventListener("bars:chosen", () => {
-  for (const button of buttons) button.disabled = button.dataset.playFrom === "chosen" && !chosen();
+  fromChosen.disabled = !chosen();
 });
 
 function clear() {

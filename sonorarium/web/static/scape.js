@@ -2,7 +2,7 @@
 import { chosen, select } from "./bars.js";
 
 const svgSpace = "http://www.w3.org/2000/svg";
-const step = 1 / 60;
+const steps = 60;
 
 function made(name, attributes, text = "") {
   const element = document.createElementNS(svgSpace, name);
@@ -18,6 +18,7 @@ function begin(view) {
   const words = view.parentElement.querySelector("[data-scape-words]");
   const { columns, rows, pixel } = Object.fromEntries(Object.entries(image.dataset).map(([k, v]) => [k, Number(v)]));
   const [wide, high] = [columns * pixel, rows * pixel];
+  const top = image.viewBox.baseVal.y; // only the lowest part may be shown
   const onsets = JSON.parse(view.dataset.onsets);
   const labels = JSON.parse(view.dataset.labels);
   const over = made("svg", { class: "over", viewBox: image.getAttribute("viewBox"), "aria-hidden": "true" });
@@ -26,7 +27,7 @@ function begin(view) {
   over.append(outline, pointer);
   view.append(over);
   foot(over, labels, onsets, wide, high);
-  let at = { middle: 0.5, length: 0.25 };
+  let at = { middle: 0.5, length: (1 - top / high) / 4 };
   let asking = null;
 
   // The stretch from one share of the time to another: all that lies under its point is inside it.
@@ -73,7 +74,7 @@ function begin(view) {
   function pointAt(event) {
     const box = image.getBoundingClientRect();
     const scale = wide / box.width;
-    const [x, y] = [(event.clientX - box.left) * scale, (event.clientY - box.top) * scale];
+    const [x, y] = [(event.clientX - box.left) * scale, (event.clientY - box.top) * scale + top];
     if (y > high || x < 0 || x > wide) return false;
     at = inside(x / wide, 1 - y / high);
     return true;
@@ -93,7 +94,8 @@ function begin(view) {
   });
   view.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const moved = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, step], ArrowDown: [0, -step] }[event.key];
+    const up = (1 - top / high) / steps;
+    const moved = { ArrowLeft: [-1 / steps, 0], ArrowRight: [1 / steps, 0], ArrowUp: [0, up], ArrowDown: [0, -up] }[event.key];
     if (moved) {
       event.preventDefault();
       at = inside(at.middle + moved[0], at.length + moved[1]);
@@ -103,7 +105,7 @@ function begin(view) {
       take();
     }
   });
-  window.addEventListener("bars:chosen", outlined);
+  window.addEventListener("bars:chosen", () => { if (view.isConnected) outlined(); });
   outlined();
 }
 

@@ -66,7 +66,7 @@ def test_a_piece_is_told_with_its_spans(client: TestClient, boat: tuple[str, Sco
 
 def test_only_the_section_of_the_selection_comes_at_once(client: TestClient, boat: tuple[str, Score]) -> None:
     page = client.get("/score", params={"piece": boat[0], "first": 10}).text
-    assert page.count('hx-trigger="revealed"') == 4
+    assert page.count('hx-trigger="intersect once"') == 4
     at_once = page.split("data-section")[2]
     assert 'data-first="8" data-last="15"' in at_once
     assert 'hx-trigger="load"' in at_once
