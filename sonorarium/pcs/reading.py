@@ -29,7 +29,8 @@ Where a text can mean several things, `readings` gives them all, the likeliest f
 * letter case matters for ``M7`` and ``m7``, and for a ``b`` that stands alone: small beside capitals it is a flat
   (``C A b``), among small letters the note (``a b c``);
 * a lone letter is a chord (``C``, ``Ab``) before it is a note; a lone letter and number is a chord for 5, 6, 7, 9
-  (``C7``) and a note with its octave for the others (``C4``); two or more of them are notes (``C4 G4``), and so is whatever stands in braces (``{C}``, ``{C7}``);
+  (``C7``) and a note with its octave for the others (``C4``); two or more of them are notes (``C4 G4``), and so is
+  whatever stands in braces (``{C}``, ``{C7}``);
 * a root and a name are a scale before a chord (``a minor``), save "diminished", "augmented" and "half-diminished";
 * a dash after a root is a minor chord (``Bb-7``) unless notes follow (``C-E-G``);
 * ``X/Y`` is a bass where Y is a bare note, else two chords;

@@ -57,7 +57,7 @@ def test_read_as_what_they_mean(german: str, english: str) -> None:
         ("Bb3 B3", "B3 H3"),
         ("{B}", "{H}"),
         ("B7/B", "H7/H"),
-        ("Bb7", "Bb7"),
+        ("Bb7", "B7"),
         ("Bb dorian", "Bb dorian"),
         ("4-19 on B", "4-19 on H"),
     ],
