@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
-from sonorarium.errors import InputError
+from sonorarium.errors import InputError, SonorariumError
 from sonorarium.pcs.family import Family
 from sonorarium.score.analysis.span import Span
 from sonorarium.score.analysis.tracing import trace
@@ -21,6 +21,9 @@ from sonorarium.web.room import KEY_LENGTH, Room
 SECTION = 8
 PAGE = 60
 TRACINGS_KEPT = 48
+READ_FOR_TITLES = 8
+"""So many files are read for a list, each of which takes up to a twentieth of a second."""
+
 NEXT_READINGS = 3
 
 Bars = tuple[int, int]
@@ -147,7 +150,7 @@ class ScoreFacts:
 def openable(room: Room, text: str = "") -> list[PieceRow]:
     """Every piece that can be opened and whose title, composer or file has all words of a text; the study's first."""
     on_shelf = room.shelf.ask(_on_shelf) if room.shelf.exists else {}
-    rows = [(_of_study(room, path, on_shelf), path.stem) for path in room.study.pieces()]
+    rows = _of_study(room, on_shelf)
     own = {row.key for row, _ in rows}
     rest = sorted(
         (pair for pair in on_shelf.values() if pair[0].key not in own),
@@ -169,13 +172,26 @@ def _on_shelf(snapshot: Snapshot) -> dict[str, tuple[PieceRow, str]]:
     return found
 
 
-def _of_study(room: Room, path: Path, on_shelf: dict[str, tuple[PieceRow, str]]) -> PieceRow:
-    """A piece of the study; what the shelf knows of it need not be read again."""
-    key = room.scores.key(path)
-    known = on_shelf.get(key)
-    if known:
-        return replace(known[0], of="study")
-    return PieceRow(key, path.stem, "", 0, "study")
+def _of_study(room: Room, on_shelf: dict[str, tuple[PieceRow, str]]) -> list[tuple[PieceRow, str]]:
+    """The pieces of the study; of a few that the shelf does not know, the files are read for their titles."""
+    rows, unread = [], 0
+    for path in room.study.pieces():
+        key = room.scores.key(path)
+        row = replace(on_shelf[key][0], of="study") if key in on_shelf else PieceRow(key, path.stem, "", 0, "study")
+        unread += key not in on_shelf
+        if key not in on_shelf and unread <= READ_FOR_TITLES:
+            row = _read(room, path, row)
+        rows.append((row, path.stem))
+    return rows
+
+
+def _read(room: Room, path: Path, row: PieceRow) -> PieceRow:
+    """What the file itself says; a file that cannot be read keeps its name, and says why when it is opened."""
+    try:
+        score = room.scores.read(path)
+    except SonorariumError:
+        return row
+    return replace(row, title=score.title or row.title, composer=score.composer, bars=len(score.bars))
 
 
 @lru_cache(TRACINGS_KEPT)

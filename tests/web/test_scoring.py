@@ -13,6 +13,7 @@ from sonorarium.score.analysis.tracing import trace
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
 from sonorarium.shelf.shelf import Shelf
+from sonorarium.web.guard import Gate
 from sonorarium.web.room import Room
 from sonorarium.web.scoring import (
     bars_asked,
@@ -25,7 +26,7 @@ from sonorarium.web.scoring import (
     spans_of,
     words_of,
 )
-from tests.web.conftest import DEMO
+from tests.web.conftest import DEMO, demo_study
 
 
 @pytest.fixture(scope="module")
@@ -39,7 +40,16 @@ def test_the_study_comes_first_and_knows_what_the_shelf_knows(room: Room, tmp_pa
     assert [row.bars for row in rows] == [len(room.score(row.key).bars) for row in rows]
     without = openable(replace(room, shelf=Shelf(tmp_path / "none")))
     assert [row.key for row in without] == [row.key for row in rows]
-    assert (without[0].title, without[0].bars) == ("1-saffron-evening", 0)
+    assert [row.title for row in without] == [row.title for row in rows]
+
+
+def test_a_file_that_cannot_be_read_is_listed_by_its_name(tmp_path: Path) -> None:
+    study = demo_study(tmp_path)
+    (tmp_path / "pieces" / "0-torn.musicxml").write_text("<score-partwise><part>")
+    made = Room(study, Shelf(tmp_path / "none"), Gate(8000, "t"))
+    torn = openable(made)[0]
+    made.close()
+    assert (torn.title, torn.bars) == ("0-torn", 0)
 
 
 def test_words_are_looked_for_in_title_composer_and_file(room: Room) -> None:

@@ -129,6 +129,17 @@ home.addEventListener("click", (event) => {
   anchor = Number(link.dataset.selectFirst);
   select(anchor, Number(link.dataset.selectLast), { show: true });
 });
+// Drawing the mouse over several bars selects them.
+let down = null;
+home.addEventListener("pointerdown", (event) => {
+  down = event.pointerType === "mouse" ? event.target.closest("[data-bar-field]") : null;
+});
+home.addEventListener("pointerup", (event) => {
+  const up = event.target.closest("[data-bar-field]");
+  if (!down || !up || up === down || event.shiftKey) return;
+  anchor = Number(down.dataset.barField);
+  select(anchor, Number(up.dataset.barField));
+});
 home.addEventListener("keydown", (event) => {
   const button = event.target.closest("[data-bar-button]");
   if (!button || event.ctrlKey || event.metaKey || event.altKey) return;

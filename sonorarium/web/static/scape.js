@@ -103,6 +103,8 @@ function begin(view) {
     } else if (event.key === "Enter") {
       event.preventDefault();
       take();
+    } else if (event.key === "h" && localStorage.getItem("single-keys") !== "off") {
+      document.querySelector("[data-here] .hear")?.click();
     }
   });
   window.addEventListener("bars:chosen", () => { if (view.isConnected) outlined(); });

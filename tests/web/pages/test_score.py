@@ -15,6 +15,7 @@ from sonorarium.score.analysis.stretch import read_stretch
 from sonorarium.score.analysis.tracing import trace
 from sonorarium.score.score import Score
 from sonorarium.score.search.finding import find
+from sonorarium.web.following import turns_of
 from sonorarium.web.room import Room
 from tests.web.conftest import Served
 from tests.web.waiting import plays, wait_until
@@ -163,6 +164,22 @@ def test_playing_moves_the_mark(served: Served, page: Page) -> None:
     assert page.evaluate("document.querySelector('.bar-field.sounding').dataset.barField") in ("2", "3")
     page.keyboard.press("Escape")
     wait_until(page, "document.querySelector('.note.now, .bar-field.sounding') === null")
+
+
+@pytest.mark.browser
+def test_clip_follows_clip_and_the_mark_goes_on(served: Served, page: Page) -> None:
+    key = key_of(served.room)
+    page.goto(f"{served.url}/score?piece={key}")
+    page.locator("[data-play-from=whole]").click()
+    plays(page)
+    first, second = turns_of(served.room.score(key), key, (0, 32), 84).turns[:2]
+    page.evaluate(f"window.sounding.currentTime = {first.seconds - 0.4}")
+    wait_until(page, f"window.sounding.src.includes('first={second.first}&last={second.last}')")
+    plays(page)
+    wait_until(page, f"document.querySelector('.bar-field.sounding')?.dataset.barField === '{second.first}'")
+    assert page.locator("[data-play-from=whole]").get_attribute("aria-pressed") == "true"
+    page.locator("[data-play-from=whole]").click()
+    wait_until(page, "window.sounding.paused && document.querySelector('.bar-field.sounding') === null")
 
 
 @pytest.mark.browser
