@@ -10,6 +10,8 @@ const place = home.querySelector("[data-here-place]");
 const empty = place.dataset.empty;
 const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
 let anchor = null;
+let wanted = null; // the bar whose number gets the focus as soon as it is there
+let aimed = null; // the bar that was scrolled to last, and how long it stays aimed at
 let now = read();
 
 function read() {
@@ -83,24 +85,35 @@ function apply() {
   window.dispatchEvent(new CustomEvent("bars:chosen", { detail: now }));
 }
 
-// Scroll to a bar; where its section is not there yet, it comes as it is scrolled to.
+// Scroll to a bar. Where its section is not there yet it is jumped to, and aimed at anew as it and those around it
+// come and move each other; whoever scrolls away meanwhile is left in peace.
 export function reveal(bar) {
-  const behavior = calm.matches ? "auto" : "smooth";
   const field = home.querySelector(`[data-bar-field="${bar}"]`);
   const sections = [...home.querySelectorAll("[data-section]")];
-  const there = field?.closest(".system") ?? sections.find((one) => Number(one.dataset.last) >= bar);
+  const there = field?.closest(".system") ?? field ?? sections.find((one) => Number(one.dataset.last) >= bar);
   if (!there) return;
+  aimed = { bar, until: performance.now() + 2500 };
   const box = there.getBoundingClientRect();
   const bottom = window.innerHeight - 110;
-  if (box.top < 0 || box.bottom > bottom) there.scrollIntoView({ block: box.height > bottom ? "start" : "center", behavior });
+  const far = !field || calm.matches || Math.abs(box.top) > 2 * window.innerHeight;
+  if (box.top < 0 || box.bottom > bottom) {
+    const block = !field || box.height > bottom ? "start" : "center";
+    there.scrollIntoView({ block, behavior: far ? "instant" : "smooth" });
+  }
   if (!field) return;
   const seen = there.getBoundingClientRect();
   const at = field.getBoundingClientRect();
-  if (at.left < seen.left || at.right > seen.right) there.scrollBy({ left: at.left - seen.left - 20, behavior });
+  if (at.left < seen.left || at.right > seen.right) {
+    there.scrollBy({ left: at.left - seen.left - 20, behavior: far ? "instant" : "smooth" });
+  }
+}
+for (const kind of ["wheel", "touchmove", "keydown"]) {
+  window.addEventListener(kind, () => { aimed = null; }, { passive: true, capture: true });
 }
 
 function focus(bar) {
   const button = buttonOf(bar);
+  wanted = button ? null : bar;
   if (!button) {
     reveal(bar);
     return;
@@ -168,7 +181,10 @@ window.addEventListener("popstate", () => {
   ask();
 });
 document.body.addEventListener("htmx:afterSettle", (event) => {
-  if (event.target.closest?.("[data-section]")) apply();
+  if (!event.target.closest?.("[data-section]")) return;
+  apply();
+  if (wanted !== null && buttonOf(wanted)) focus(wanted);
+  if (aimed && performance.now() < aimed.until) reveal(aimed.bar);
 });
 apply();
 if (now) reveal(now.first);

@@ -10,6 +10,8 @@ from playwright.sync_api import Page
 from starlette.testclient import TestClient
 
 from sonorarium.pcs.families import default_family
+from sonorarium.render.hearing import hear_bars
+from sonorarium.render.midi import to_midi
 from sonorarium.score.analysis.landscape import landscape
 from sonorarium.score.analysis.stretch import read_stretch
 from sonorarium.score.analysis.tracing import trace
@@ -151,6 +153,22 @@ def test_the_page_of_a_piece_is_quick(client: TestClient, room: Room) -> None:
     assert "style=" not in page
 
 
+def test_a_piece_without_notation_keeps_the_rest_of_its_page(client: TestClient, room: Room) -> None:
+    file = room.study.folder / room.study.pieces_name / "7-played.mid"
+    file.write_bytes(to_midi(hear_bars(room.score(key_of(room)), 0, 7)))
+    key = room.scores.key(file)
+    told = asked(client, "/score", piece=key)["piece"]
+    page = client.get("/score", params={"piece": key}).text
+    text = client.get("/score/scape", params={"piece": key}).text
+    file.unlink()
+    assert "this piece is MIDI" in told["why"]
+    assert told["sections"] == []
+    assert told["spans"]
+    assert page.count("data-bar-button") == len(told["bars"])
+    assert 'class="ribbon"' in page
+    assert "data-scape" in text
+
+
 @pytest.mark.browser
 def test_playing_moves_the_mark(served: Served, page: Page) -> None:
     page.goto(f"{served.url}/score?piece={key_of(served.room)}&first=2&last=3")
@@ -200,6 +218,12 @@ def test_bars_are_selected_by_keyboard_and_the_back_button_restores_them(served:
     wait_until(page, "document.querySelector('[data-here]')?.dataset.last === '1'")
     assert page.locator(".bar-field.chosen").count() == 1
     assert page.locator("select[name=last]").input_value() == "1"
+    page.locator("[data-bar-button='1']").focus()
+    page.keyboard.press("End")
+    wait_until(page, "document.activeElement.dataset.barButton === '32'")
+    box = page.locator("[data-bar-field='32']").bounding_box()
+    assert box is not None
+    assert 0 <= box["y"] < 900
 
 
 @pytest.mark.browser
