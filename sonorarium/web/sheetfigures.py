@@ -13,49 +13,15 @@ from sonorarium.pcs.kin import Neighbour
 from sonorarium.pcs.spelling import Spelled, spell_freely, spell_in
 from sonorarium.pcs.subject import Subject
 from sonorarium.pcs.symmetry import axes
-from sonorarium.render.engraving import Engraving, PassageLook, sounding_parts
+from sonorarium.render.engraving import Engraving, PassageLook
 from sonorarium.render.strips import Strip, draw_strips
-from sonorarium.score.search.passage import Passage
 from sonorarium.score.search.query import Query
 from sonorarium.shelf.searching import search_shelf
-from sonorarium.web.drawings import passage
-from sonorarium.web.room import KEY_LENGTH, Room
+from sonorarium.web.passages import PassageFacts, excerpt, passage_facts
+from sonorarium.web.room import Room
 
 WITNESSES = 3
 LOOK = PassageLook(width_mm=120.0, staff_mm=5.2, part_names=False)
-MOST_BARS = 4
-"""A witness is shown by so many bars at most; the rest is behind its link."""
-
-
-@dataclass(frozen=True)
-class Witness:
-    """A passage on the shelf that shows the set.
-
-    Parameters
-    ----------
-    piece : str
-        Its key.
-    title, composer : str
-    kind : str
-    bars : list of str
-        Printed numbers of the first and the last bar.
-    first, last : int
-        Their indices.
-    onset, end : int
-        Ticks.
-    salience : float
-    """
-
-    piece: str
-    title: str
-    composer: str
-    kind: str
-    bars: list[str]
-    first: int
-    last: int
-    onset: int
-    end: int
-    salience: float
 
 
 @dataclass(frozen=True)
@@ -64,7 +30,7 @@ class Witnesses:
 
     Parameters
     ----------
-    found : list of Witness
+    found : list of PassageFacts
     count : int
         How many passages there are.
     pieces, scores : int
@@ -73,7 +39,7 @@ class Witnesses:
         Where nothing was looked for or found, why.
     """
 
-    found: list[Witness]
+    found: list[PassageFacts]
     count: int
     pieces: int
     scores: int
@@ -141,32 +107,7 @@ def witnesses(room: Room, s: Subject) -> tuple[Witnesses, list[Engraving | str]]
     if not 3 <= s.pcset.cardinality <= 9:
         return Witnesses([], 0, 0, scores, "Witnesses are looked for of sets of 3 to 9 notes."), []
     result = search_shelf(room.shelf, Query.of(s.pcset.set_class, kind="texture"), limit=WITNESSES)
-    found = [_witness(one) for one in result.passages]
+    found = [passage_facts(one) for one in result.passages]
     why = "" if found else f"None of the {scores} scores on the shelf shows it."
     told = Witnesses(found, result.count, result.files_with, scores, why)
-    return told, [_drawn(room, one) for one in result.passages]
-
-
-def _witness(one: Passage) -> Witness:
-    extent = one.extent
-    return Witness(
-        one.source.digest[:KEY_LENGTH],
-        one.source.title,
-        one.source.composer,
-        one.kind,
-        list(extent.bars),
-        *extent.bar_indices,
-        extent.onset,
-        extent.end,
-        round(float(one.salience.total), 2),
-    )
-
-
-def _drawn(room: Room, one: Passage) -> Engraving | str:
-    first, last = one.extent.bar_indices
-    last = min(last, first + MOST_BARS - 1)
-    try:
-        score = room.score(one.source.digest[:KEY_LENGTH])
-        return passage(score, (first, last), marked=one.rows, parts=sounding_parts(score, first, last), look=LOOK)
-    except SonorariumError as error:
-        return str(error)
+    return told, [excerpt(room, (one,), look=LOOK) for one in result.passages]

@@ -5,13 +5,11 @@ Searches are bounded, and what a bound leaves out is said: an offer that is sile
 
 from __future__ import annotations
 
-import hashlib
-import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from sonorarium.errors import InputError, NothingFoundError, SonorariumError
+from sonorarium.errors import InputError
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.pitches import read_pitches
 from sonorarium.pcs.reading import read_set, set_of
@@ -25,14 +23,13 @@ from sonorarium.pitch.voicings import voicings
 from sonorarium.web.jobs import JobState
 from sonorarium.web.room import Room
 from sonorarium.web.sketching import RowChord, note_texts, put, row_of, texts_of
+from sonorarium.web.soon import soon
 
 MOST_WAYS = 100_000
 """So many voicings of one chord are gone through; a wider question is refused."""
 MOST_NOTES = 48
 MOST_QUARTERS = 192
 SHOWN = 12
-PATIENCE_S = 0.2
-"""A page waits so long for a search before it shows that one is under way."""
 
 
 @dataclass(frozen=True)
@@ -166,26 +163,7 @@ def pitch_of(text: str) -> int:
     return found[0]
 
 
-def soon(room: Room, title: str, asked: str, work: Callable[[], Offers]) -> tuple[Offers, JobState | None]:
+def offered_soon(room: Room, title: str, asked: str, work: Callable[[], Offers]) -> tuple[Offers, JobState | None]:
     """What a search gives; where it takes long, nothing yet, and the job that is at it."""
-    key = f"sketch-{hashlib.sha256(asked.encode()).hexdigest()[:16]}"
-    try:
-        job = room.jobs.find(key)
-    except NothingFoundError:
-        job = room.jobs.start(title, lambda _: _tried(work), link=asked, key=key)
-    until = time.monotonic() + PATIENCE_S
-    while not job.now().is_over and time.monotonic() < until:
-        time.sleep(0.01)
-    if isinstance(job.result, SonorariumError):
-        raise job.result
-    if isinstance(job.result, Offers) and job.now().is_over:
-        return job.result, None
-    return Offers("", "The search is under way.", []), job.now()
-
-
-def _tried(work: Callable[[], Offers]) -> Offers | SonorariumError:
-    """What the work gives, or its error, which is for the page that asked."""
-    try:
-        return work()
-    except SonorariumError as error:
-        return error
+    found = soon(room, title, asked, asked, lambda _: work())
+    return (Offers("", "The search is under way.", []), found) if isinstance(found, JobState) else (found, None)

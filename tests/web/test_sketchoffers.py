@@ -10,7 +10,7 @@ from sonorarium.errors import InputError, NothingFoundError
 from sonorarium.pitch.terms import Terms
 from sonorarium.web.room import Room
 from sonorarium.web.sketching import row_of
-from sonorarium.web.sketchoffers import Offers, harmony_offers, path_offers, soon, voicing_offers
+from sonorarium.web.sketchoffers import Offers, harmony_offers, offered_soon, path_offers, voicing_offers
 
 
 def test_a_voicing_stands_in_place_of_the_chord() -> None:
@@ -48,10 +48,10 @@ def test_long_work_is_a_job_and_its_result_is_found_again(room: Room) -> None:
         time.sleep(0.5)
         return Offers("", "done", [])
 
-    nothing, job = soon(room, "Slow", "/slow", slow)
+    nothing, job = offered_soon(room, "Slow", "/slow", slow)
     assert job is not None and not job.is_over and nothing.offers == []
     time.sleep(0.6)
-    assert soon(room, "Slow", "/slow", slow) == (Offers("", "done", []), None)
+    assert offered_soon(room, "Slow", "/slow", slow) == (Offers("", "done", []), None)
 
 
 def test_an_error_of_the_work_is_the_page_s(room: Room) -> None:
@@ -59,4 +59,4 @@ def test_an_error_of_the_work_is_the_page_s(room: Room) -> None:
         raise NothingFoundError("None.")
 
     with pytest.raises(NothingFoundError):
-        soon(room, "None", "/none", none)
+        offered_soon(room, "None", "/none", none)

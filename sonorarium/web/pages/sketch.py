@@ -36,7 +36,15 @@ from sonorarium.web.sketching import (
     steps_of,
     texts_of,
 )
-from sonorarium.web.sketchoffers import MOST_WAYS, Offers, harmony_offers, path_offers, pitch_of, soon, voicing_offers
+from sonorarium.web.sketchoffers import (
+    MOST_WAYS,
+    Offers,
+    harmony_offers,
+    offered_soon,
+    path_offers,
+    pitch_of,
+    voicing_offers,
+)
 
 router = new_router("Sketch")
 
@@ -285,7 +293,9 @@ def sketch_path(
         ("inside", "inside collections", inside, "text"),
     )  # fmt: skip
     title = f"Paths from chord {place} to the next"
-    facts, job = soon(room, title, asked_in(request), lambda: path_offers(line, place, steps, step, by, inside))
+    facts, job = offered_soon(
+        room, title, asked_in(request), lambda: path_offers(line, place, steps, step, by, inside)
+    )
     return offered(
         request, facts, f"From chord {place} to the next", form, after_change(line, manner, same=False), job
     )
@@ -309,7 +319,7 @@ def sketch_harmonise(
         ("foreign", "share of foreign notes, 0 to 1", foreign, "text"),
         ("pace", "about how many quarters a chord", pace, "text"),
     )  # fmt: skip
-    facts, job = soon(
+    facts, job = offered_soon(
         room,
         "Chords under a melody",
         asked_in(request),

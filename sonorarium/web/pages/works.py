@@ -20,8 +20,11 @@ def jobs(request: Request, room: Here) -> Response:
 @router.get("/jobs/{key}", response_model=JobState)
 def job(request: Request, room: Here, key: str) -> Response:
     """How one piece of work stands."""
-    template = "job_part.html" if request.headers.get("hx-request") else "job.html"
-    return answer(request, template, room.jobs.find(key).now())
+    state = room.jobs.find(key).now()
+    told = answer(request, "job_part.html" if request.headers.get("hx-request") else "job.html", state)
+    if state.state == "done":
+        told.headers["HX-Trigger"] = "finished"
+    return told
 
 
 @router.post("/jobs/{key}/stop", response_model=JobState)

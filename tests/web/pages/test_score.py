@@ -93,7 +93,7 @@ def test_every_set_that_is_shown_has_a_sheet(client: TestClient, room: Room) -> 
         spans = asked(client, "/score", piece=key)["piece"]["spans"]
         here = asked(client, "/score/here", piece=key, first=0, last=11)
         rows = [*spans, here["whole"], *here["scales"], *here["collections"], *here["lines"], *here["verticals"]]
-        for text in {row["set"] for row in rows if row["set"]}:
+        for text in {row["set"] for row in rows if row["set"]} | set(here["whole"]["names"]):
             asked(client, "/sheet", set=text)
 
 
@@ -132,7 +132,7 @@ def test_passages_of_a_set_are_listed_and_marked(client: TestClient, boat: tuple
     bars = {"piece": key, "first": best["first"], "last": best["last"], "set": "4-19"}
     assert 'class="note marked"' in client.get("/score/bars", params=bars).text
     page = client.get("/score/passages", params={"piece": key, "set": "4-19"}).text
-    assert page.count('hx-post="/keep/passage"') == len(told["passages"])
+    assert page.count('hx-post="/keep/passage?set=') == len(told["passages"])
 
 
 def test_what_is_not_there_is_told_in_words(client: TestClient, boat: tuple[str, Score]) -> None:
