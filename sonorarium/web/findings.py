@@ -130,6 +130,14 @@ class Finds:
     job: JobState | None = None
 
 
+@dataclass(frozen=True)
+class NearFinds:
+    """What came nearest to sets that were not found; the search, where it is under way still."""
+
+    passages: list[PassageFacts]
+    job: JobState | None
+
+
 def searched(room: Room, asked: Asked, page: int, link: str) -> FolderResult | JobState:
     """What the shelf answers, or the search that is under way.
 

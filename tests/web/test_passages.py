@@ -14,7 +14,6 @@ from sonorarium.score.search.question import Typed, question
 from sonorarium.web.passages import MOST_BARS, Place, excerpt, found_again, passage_facts
 from sonorarium.web.room import KEY_LENGTH, Room
 
-
 MARKED = ".//{*}g[@fill='#0d6b5b']"
 
 
@@ -46,7 +45,9 @@ def test_its_notes_and_no_others_are_marked(room: Room) -> None:
     score = room.score(one.source.digest[:KEY_LENGTH])
     drawing = etree.fromstring(drawn.svg.encode())
     notes = drawing.findall(".//{*}g[@data-note]")
-    marked = {int(score.element_note[int(note.get("data-note"))]) for note in notes if note.find(MARKED) is not None}
+    marked = {
+        int(score.element_note[int(note.attrib["data-note"])]) for note in notes if note.find(MARKED) is not None
+    }
     assert marked == set(one.rows) and len(notes) > len(marked)
 
 

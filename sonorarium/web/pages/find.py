@@ -18,6 +18,7 @@ from sonorarium.web.findings import (
     PAGE,
     Asked,
     Finds,
+    NearFinds,
     address_of,
     fields_of,
     finds_of,
@@ -132,16 +133,16 @@ def find_excerpt(
     return answer(request, "find_excerpt.html", [passage_facts(one) for one in found[place]], drawing=drawing)
 
 
-@router.get("/find/near", response_model=list[PassageFacts])
+@router.get("/find/near", response_model=NearFinds)
 def find_near(request: Request, room: Here, asked: Question) -> Response:
     """What comes nearest to sets that were not found."""
     here = f"{request.url.path}?{request.url.query}"
     found = near_by(room, asked, here) if asked.what and room.shelf.exists else ()
-    job = found if isinstance(found, JobState) else None
-    passages = () if isinstance(found, JobState) else found
-    drawings = [excerpt(room, (one,)) for one in passages[:DRAWN]]
+    if isinstance(found, JobState):
+        return answer(request, "find_near.html", NearFinds([], found), drawings=[])
+    drawings = [excerpt(room, (one,)) for one in found[:DRAWN]]
     return answer(
-        request, "find_near.html", [passage_facts(one) for one in passages], job=job, drawings=drawings, asked=asked
+        request, "find_near.html", NearFinds([passage_facts(one) for one in found], None), drawings=drawings
     )
 
 
