@@ -27,6 +27,7 @@ from sonorarium.web.lessons import Drafts
 
 KEY_LENGTH = 16
 SCORES_KEPT = 24
+LOOKED_KEPT = 12
 
 
 class Scores:
@@ -67,6 +68,27 @@ def _stamp(path: Path) -> tuple[Path, int, int]:
     return path, found.st_mtime_ns, found.st_size
 
 
+class Looked:
+    """Sets whose sheets were opened in this run, as they were typed, the latest first; nothing of it is stored."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._texts: OrderedDict[str, None] = OrderedDict()
+
+    def add(self, text: str) -> None:
+        """Remember that a sheet was opened."""
+        with self._lock:
+            self._texts[" ".join(text.split())] = None
+            self._texts.move_to_end(" ".join(text.split()))
+            while len(self._texts) > LOOKED_KEPT:
+                self._texts.popitem(last=False)
+
+    def latest(self) -> list[str]:
+        """The texts, the latest first."""
+        with self._lock:
+            return list(reversed(self._texts))
+
+
 @dataclass(frozen=True)
 class Room:
     """What the pages of one run share.
@@ -92,6 +114,7 @@ class Room:
     clips: Clips = field(default_factory=Clips)
     scores: Scores = field(default_factory=Scores)
     drafts: Drafts = field(default_factory=Drafts)
+    looked: Looked = field(default_factory=Looked)
 
     @property
     def places(self) -> tuple[Path, ...]:

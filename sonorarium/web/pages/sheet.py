@@ -36,6 +36,7 @@ def sheet(
 ) -> Response:
     """Everything about a set: the chapters of its survey, and the switches that were set."""
     s = shown(what, room, readable=readable)
+    room.looked.add(what)
     switches = {"family": family, "readable": readable, "tn": tn, "prime": prime}
     facts: dict[str, Any] = {**survey(s, room.family(family), tn=tn), "switches": switches}
     near = kin(s).neighbours if s.notes else ()
