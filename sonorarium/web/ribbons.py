@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
+from sonorarium.lesson.roles import signed
 from sonorarium.render.typeface import text_width
 from sonorarium.score.analysis.span import Span
 from sonorarium.score.score import Score
@@ -43,15 +44,16 @@ def draw_ribbon_of(score: Score, system: System, spans: Sequence[Span], told: Se
 
 def _band(span: Span, facts: SpanFacts, across: tuple[float, float], closed: tuple[bool, bool]) -> str:
     left, right = across[0] + 20, across[1] - 20
-    words = f"{facts.number} {facts.name}" if closed[0] else f"… {facts.number} {facts.name}"
+    words = f"{'' if closed[0] else '… '}{facts.number} {signed(facts.name)}"
     shown, room = _fitting(words, str(facts.number), right - left - 2 * _PAD)
     y = TOP + BAND / 2 + SIZE * 0.34
     text = f'<text x="{left + _PAD:.0f}" y="{y:.0f}" font-size="{SIZE:.0f}">{escape(shown)}</text>' if shown else ""
     strip = _strip(span, right - _PAD - _STRIP) if right - left > room + _STRIP + 3 * _PAD else ""
+    told = signed(facts.sentence)
     kind = span.verdict.replace(" ", "-")
     return (
         f'<a class="band {kind}" href="{escape(address("/sheet", set=facts.set), quote=True)}" '
-        f'aria-label="{escape(f"{words}: {facts.sentence}", quote=True)}"><title>{escape(facts.sentence)}</title>'
+        f'aria-label="{escape(f"{words}: {told}", quote=True)}"><title>{escape(told)}</title>'
         f'<rect class="ground" x="{left:.0f}" y="{TOP:.0f}" width="{right - left:.0f}" height="{BAND:.0f}"/>'
         f'<path class="frame" d="{_frame(left, right, closed)}"/>{text}{strip}</a>'
         if facts.set

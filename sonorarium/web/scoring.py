@@ -12,6 +12,7 @@ from pathlib import Path
 
 from sonorarium.errors import InputError, SonorariumError
 from sonorarium.pcs.family import Family
+from sonorarium.pcs.spelling import spell_in
 from sonorarium.score.analysis.span import Span
 from sonorarium.score.analysis.tracing import trace
 from sonorarium.score.score import Score
@@ -21,6 +22,7 @@ from sonorarium.web.room import KEY_LENGTH, Room
 SECTION = 8
 PAGE = 60
 TRACINGS_KEPT = 48
+MOST_REMARKS = 60
 READ_FOR_TITLES = 8
 """So many files are read for a list, each of which takes up to a twentieth of a second."""
 
@@ -66,6 +68,10 @@ class SpanFacts:
         The collection, as its sheet is asked for; the set that is heard where none was decided on.
     name : str
         What the ribbon calls it.
+    foreign : list of str
+        Notes that sound and do not belong to it.
+    centre : str
+        The likely centre; empty where it is undecided.
     others : list of NextReading
     """
 
@@ -78,6 +84,8 @@ class SpanFacts:
     label: str
     set: str
     name: str
+    foreign: list[str]
+    centre: str
     others: list[NextReading]
 
 
@@ -110,6 +118,8 @@ class PieceFacts:
         First and last bar of each section; none where it cannot be shown in notes.
     why : str
         Why it cannot be shown in notes; empty where it can.
+    remarks : list of str
+        What was repaired, guessed or left out when its file was read.
     """
 
     key: str
@@ -125,6 +135,7 @@ class PieceFacts:
     selection: Selection | None
     sections: list[tuple[int, int]]
     why: str
+    remarks: list[str]
 
 
 @dataclass(frozen=True)
@@ -255,7 +266,7 @@ def span_facts(spans: tuple[Span, ...]) -> list[SpanFacts]:
 
 
 def _span(number: int, span: Span) -> SpanFacts:
-    member = span.collection
+    member, nearest = span.collection, span.nearest
     heard = " ".join(map(str, span.heard.pcs))
     others = [NextReading(one.name, round(one.log_odds, 2)) for one in span.readings[1 : NEXT_READINGS + 1]]
     return SpanFacts(
@@ -267,6 +278,8 @@ def _span(number: int, span: Span) -> SpanFacts:
         span.label,
         member.name if member else heard,
         member.name if member else _undecided(span),
+        [note.sign for note in spell_in(nearest.spelling, span.foreign.pcs)] if nearest else [],
+        span.centre.note.sign if span.centre and span.centre.note else "",
         others,
     )
 
@@ -292,4 +305,5 @@ def piece_facts(score: Score, key: str, family: Family, bars: Bars | None) -> Pi
         Selection(*bars, words_of(score, bars)) if bars else None,
         [] if why else sections_of(len(score.bars)),
         why,
+        [f"Bar {one.bar}: {one.what}" if one.bar else one.what for one in score.remarks[:MOST_REMARKS]],
     )

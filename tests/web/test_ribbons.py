@@ -24,7 +24,7 @@ def ribbons(name: str, bars: tuple[int, int]) -> list[str]:
 
 def test_each_band_names_its_collection_and_links_to_its_sheet() -> None:
     drawn = "".join(ribbons("5-clockwork-moth.musicxml", (8, 15)))
-    assert "2 Bb acoustic</text>" in drawn
+    assert "2 B♭ acoustic</text>" in drawn
     assert 'href="/sheet?set=Bb%20acoustic"' in drawn
     assert 'class="band decided"' in drawn
     for text in ribbons("5-clockwork-moth.musicxml", (8, 15)):

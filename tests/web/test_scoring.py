@@ -11,7 +11,7 @@ from sonorarium.errors import InputError
 from sonorarium.pcs.families import default_family
 from sonorarium.score.analysis.tracing import trace
 from sonorarium.score.reading import read_score
-from sonorarium.score.score import Score
+from sonorarium.score.score import Remark, Score
 from sonorarium.shelf.shelf import Shelf
 from sonorarium.web.guard import Gate
 from sonorarium.web.room import Room
@@ -80,6 +80,24 @@ def test_spans_are_those_of_the_tracing(moth: Score) -> None:
     assert [one.number for one in told] == [1, 2, 3]
     assert told[1].set == told[1].name == "Bb acoustic"
     assert spans_of(moth, default_family()) is spans_of(moth, default_family())
+
+
+def test_foreign_notes_and_the_centre_are_named() -> None:
+    boat = read_score(DEMO / "pieces" / "4-boat-without-oars.musicxml")
+    told, spans = span_facts(spans_of(boat, default_family())), spans_of(boat, default_family())
+    assert told[0].foreign == ["G♭"]
+    assert [len(one.foreign) for one in told] == [len(span.foreign.pcs) for span in spans]
+    moth = read_score(DEMO / "pieces" / "5-clockwork-moth.musicxml")
+    for score in (boat, moth):
+        spans = spans_of(score, default_family())
+        centres = [span.centre.note.sign if span.centre and span.centre.note else "" for span in spans]
+        assert [one.centre for one in span_facts(spans)] == centres
+
+
+def test_remarks_of_the_reader_are_told(moth: Score) -> None:
+    remarks = (Remark("A rest was guessed.", 0, "7"), Remark("It has no metre."))
+    told = piece_facts(replace(moth, remarks=remarks), "k", default_family(), None)
+    assert told.remarks == ["Bar 7: A rest was guessed.", "It has no metre."]
 
 
 def test_an_undecided_span_is_named_by_what_is_heard() -> None:

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from fastapi import Query, Request, Response
 
+from sonorarium.lesson.roles import signed
 from sonorarium.pcs.families import families
 from sonorarium.render.performance import TEMPO_QPM
 from sonorarium.render.ribbon import draw_ribbon
@@ -52,7 +53,9 @@ def score(
     told = piece_facts(found, piece, among, bars)
     ribbon = draw_ribbon(spans_of(found, among)) if told.why and told.spans else ""
     facts = ScoreFacts([], 1, 1, 1, told)
-    return answer(request, "score.html", facts, what=what, family=family, families=families(), ribbon=ribbon)
+    return answer(
+        request, "score.html", facts, what=what, family=family, families=families(), ribbon=ribbon, signed=signed
+    )
 
 
 @router.get("/score/here", response_model=HereFacts)
@@ -62,7 +65,7 @@ def score_here(
     """All readings of some bars: as one set, as chords, as lines, and the collections that hold them."""
     found = room.score(piece)
     facts = here_facts(found, piece, bars_asked(found, first, last), room.family(family))
-    return answer(request, "score_here.html", facts)
+    return answer(request, "score_here.html", facts, signed=signed)
 
 
 @router.get("/score/bars", response_model=SectionFacts)
