@@ -35,7 +35,7 @@ from sonorarium.web.passages import PassageFacts, Place, excerpt, found_again, p
 router = new_router("Find")
 
 DRAWN = 3
-"""So many finds are drawn with the page; the others when they come into view."""
+"""So many finds are drawn as soon as the page is there; the others when they come into view."""
 EXAMPLES = (
     ("D double harmonic", "these very notes, wherever they are all that sounds"),
     ("5-15", "a class, in any transposition and inversion"),
@@ -92,17 +92,14 @@ Page = Annotated[int, Query(alias="page", ge=1, le=10, description=f"{PAGE} find
 @router.get("/find", response_model=Finds)
 def find(request: Request, room: Here, asked: Question, number: Page = 1) -> Response:
     """What is found on the shelf."""
-    result: FolderResult | JobState | None = None
     facts = Finds()
     if asked.what:
         facts = Finds(asked.what)
         asked.question  # noqa: B018  # what is not understood is said even where there is nothing to search
         if room.shelf.exists:
-            result = searched(room, asked, number, address_of(asked, number))
-            facts = finds_of(asked, number, result)
-    drawings = [excerpt(room, one) for one in listed(result, number)[:DRAWN]]
+            facts = finds_of(asked, number, searched(room, asked, number, address_of(asked, number)))
     return answer(
-        request, "find.html", facts, asked=asked, fields=fields_of(asked), drawings=drawings, address_of=address_of,
+        request, "find.html", facts, asked=asked, fields=fields_of(asked), drawn_at_once=DRAWN, address_of=address_of,
         kinds=KIND_WORDS, unders=UNDER_WORDS, others=BESIDES_WORDS, nears=NEAR_WORDS, orders=BY_WORDS,
         examples=EXAMPLES, folded_words=folded_words, gaps_in_words=gaps_in_words, page_size=PAGE,
     )  # fmt: skip
