@@ -42,6 +42,7 @@ PAGES = {
     "find 5-26": "/find?set=5-26&kind=texture",
     "find the scale": f"/find?set={SCALE}",
     "find a chord": "/find?set=G7&kind=chord",
+    "an excerpt found": f"/find/excerpt?set={SCALE}&place=3",
     "scores": "/score",
     "score": "/score?piece={piece}&first=0&last=3",
     "sketch": "/sketch?line=" + quote("Dmaj7; Eb; F#m7b5; G7"),
@@ -129,7 +130,7 @@ def table(title: str, songs: Path | None) -> str:
     """The figures with their budgets, as text."""
     with workbench(songs) as url:
         pieces = asked_for_json(url, "/score")
-        keys = [one["piece"] for one in pieces["pieces"]]  # type: ignore[index]
+        keys = [one["key"] for one in pieces["pieces"]]  # type: ignore[index]
         time.sleep(2.0)
         clips = measure_new(url, [f"/sound?set={quote(text)}&way=scale" for text in SETS])
         excerpts = measure_new(url, [f"/score/bars?piece={key}&first=0&last=3" for key in keys[:9]])
