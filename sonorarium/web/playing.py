@@ -16,6 +16,7 @@ from sonorarium.pcs.naming import Naming, Reading, name_set
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.spelling import Spelled, interval_name, spell_freely
 from sonorarium.pitch.movement import note_name
+from sonorarium.render.strips import Strip, draw_strips
 from sonorarium.settings import Settings
 
 HIGHEST = 127
@@ -46,6 +47,8 @@ class Played:
         MIDI numbers, rising, each once.
     text : str
         Its notes with their octaves, as they may be typed for it.
+    kept_as : str
+        The same in English names, which is how a study and a sketch write it.
     title : str
         Its best name, or its notes.
     bass : str
@@ -68,6 +71,7 @@ class Played:
 
     pitches: list[int]
     text: str
+    kept_as: str
     title: str
     bass: str
     standing: str
@@ -115,10 +119,11 @@ def played(pitches: tuple[int, ...], settings: Settings) -> tuple[Played, tuple[
     best = naming.readings[0] if naming and naming.readings else None
     names = tuple(name for name, _ in best.members) if best else spell_freely(notes.normal_order)
     sign = {name.pc: name for name in names}
-    heights = [note_name(pitch, sign[pitch % 12], pitched=True) for pitch in pitches]
+    heights = in_typed_signs(" ".join(note_name(pitch, sign[pitch % 12], pitched=True) for pitch in pitches))
     facts = Played(
         list(pitches),
-        typed(in_typed_signs(" ".join(heights)), german=settings.german),
+        typed(heights, german=settings.german),
+        typed(heights, german=False),
         best.chord.sign(settings.chord_style) if best else " ".join(name.sign for name in names),
         sign[bass].sign,
         _standing(best, bass),
@@ -130,6 +135,15 @@ def played(pitches: tuple[int, ...], settings: Settings) -> tuple[Played, tuple[
         [one.name for one in scales_containing(notes, limit=MOST_SCALES)],
     )
     return facts, names
+
+
+def strip_from_bass(facts: Played, names: tuple[Spelled, ...]) -> str:
+    """The strip of a chord from its lowest note upward, the root of its best reading marked."""
+    bass = facts.pitches[0] % 12
+    heights = tuple(sorted({(pitch - bass) % 12 for pitch in facts.pitches}))
+    root = next((name.pc for name in names if facts.names and name.sign == facts.names[0].root), None)
+    words = f"{facts.title}: semitones {', '.join(map(str, heights))} above {facts.bass}"
+    return draw_strips([Strip(heights, root=None if root is None else (root - bass) % 12, description=words)])
 
 
 def typed(text: str, *, german: bool) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from sonorarium.errors import InputError, SonorariumError
 from sonorarium.lesson.markdown import read_page
+from sonorarium.pcs.german import to_german
 from sonorarium.pcs.subject import subject
 from sonorarium.shelf.snapshot import Snapshot
 from sonorarium.study.drawer import Filed
@@ -113,10 +114,14 @@ def _title(room: Room, text: str) -> str:
 
 def _kept(room: Room, most: int) -> list[RecentFacts]:
     study = room.study
+
+    def typed(what: str) -> str:
+        return to_german(what) if room.settings.german else what
+
     cards: list[tuple[Filed, str, str, str]] = [
-        *((one.filed, one.what, "set", address("/sheet", set=one.what)) for one in kept_sets(study).sets),
+        *((one.filed, one.what, "set", address("/sheet", set=typed(one.what))) for one in kept_sets(study).sets),
         *(
-            (one.filed, one.place, "passage", _score_link(one.digest, one.what, one.place))
+            (one.filed, one.place, "passage", _score_link(one.digest, typed(one.what), one.place))
             for one in kept_passages(study).passages
         ),
         *((one.filed, one.title, "sketch", _sketch_link(one.words, one.title)) for one in sketches(study)[0]),

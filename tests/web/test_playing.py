@@ -12,7 +12,7 @@ from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.pitches import Pitches
 from sonorarium.pcs.reading import read_set
 from sonorarium.settings import Settings
-from sonorarium.web.playing import pitches_in, played
+from sonorarium.web.playing import pitches_in, played, strip_from_bass
 
 USUAL = Settings()
 
@@ -72,6 +72,19 @@ def test_house_style_and_pinned_names_count() -> None:
 def test_what_is_no_chord_is_said_to_be_none(pitches: tuple[int, ...], why: str) -> None:
     facts, _ = played(pitches, USUAL)
     assert (facts.names, facts.why) == ([], why)
+
+
+def test_the_strip_stands_on_the_bass_and_marks_the_root() -> None:
+    facts, names = played((52, 55, 60), USUAL)
+    strip = strip_from_bass(facts, names)
+    assert "semitones 0, 3, 8 above E" in strip
+    assert f"M{8 * 22 + 9 - 5}" in strip
+    assert "<path" not in strip_from_bass(*played((60, 67), USUAL))
+
+
+def test_a_study_keeps_it_in_english() -> None:
+    facts, _ = played((48, 59), Settings(german=True))
+    assert (facts.text, facts.kept_as) == ("C3 H3", "C3 B3")
 
 
 def test_pitches_are_bounded() -> None:

@@ -14,7 +14,7 @@ from sonorarium.render.engraving import Engraving
 from sonorarium.web.answers import answer
 from sonorarium.web.drawings import chords
 from sonorarium.web.pages.asking import Here, new_router
-from sonorarium.web.playing import Played, pitches_in, played
+from sonorarium.web.playing import Played, pitches_in, played, strip_from_bass
 from sonorarium.web.recent import Recent, recent_of
 from sonorarium.web.room import Room
 
@@ -117,19 +117,20 @@ class Desk:
 @router.get("/played", response_model=Played)
 def played_chord(request: Request, room: Here, pitches: Pitches) -> Response:
     """What a chord is that was played: names with reasons and costs, class, scales that hold it."""
-    facts, drawing = described(room, pitches)
-    return answer(request, "played_part.html", facts, drawing=drawing)
+    facts, drawing, strip = described(room, pitches)
+    return answer(request, "played_part.html", facts, drawing=drawing, strip=strip)
 
 
-def described(room: Room, pitches: str) -> tuple[Played, Engraving]:
-    """A chord in words and on a staff; raises `InputError` where a pitch cannot sound."""
+def described(room: Room, pitches: str) -> tuple[Played, Engraving, str]:
+    """A chord in words, and drawn: on a staff, and as a strip from its bass; `InputError` where it cannot sound."""
     facts, names = played(pitches_in(pitches), room.settings)
-    return facts, chords((tuple(facts.pitches),), names, staff_mm=STAFF_MM)
+    drawing = chords((tuple(facts.pitches),), names, staff_mm=STAFF_MM)
+    return facts, drawing, strip_from_bass(facts, names)
 
 
 @router.get("/", response_model=Desk)
 def desk(request: Request, room: Here, pitches: MaybePitches = "") -> Response:
     """The desk."""
-    chord, drawing = described(room, pitches) if pitches else (None, None)
-    facts = Desk(chord, recent_of(room))
-    return answer(request, "desk.html", facts, drawing=drawing, examples=EXAMPLES, octaves=OCTAVES, white=WHITE)
+    chord, drawing, strip = described(room, pitches) if pitches else (None, None, "")
+    shown = {"examples": EXAMPLES, "octaves": OCTAVES, "white": WHITE}
+    return answer(request, "desk.html", Desk(chord, recent_of(room)), drawing=drawing, strip=strip, desk=shown)

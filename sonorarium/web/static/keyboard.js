@@ -70,11 +70,23 @@ async function describe() {
   }
 }
 
+// The keyboard on the screen moves by octaves to where the chord is, as far as it fits.
+function follow() {
+  const all = [...chord];
+  const low = Number(keys[0].dataset.pitch);
+  const high = Number(keys.at(-1).dataset.pitch);
+  const fits = (by) => Math.min(...all) >= low + 12 * by && Math.max(...all) <= high + 12 * by;
+  if (!all.length || fits(octaves)) return;
+  const shifts = Array.from({ length: HIGHEST_SHIFT - LOWEST_SHIFT + 1 }, (_, at) => LOWEST_SHIFT + at).filter(fits);
+  octaves = shifts.sort((a, b) => Math.abs(a - octaves) - Math.abs(b - octaves))[0] ?? octaves;
+}
+
 // A key goes down on an instrument: after all were lifted a new chord begins.
 export function noteOn(pitch, where) {
   if (!held.size) chord.clear();
   held.add(`${where}:${pitch}`);
   chord.add(pitch);
+  follow();
   changed();
 }
 
@@ -163,4 +175,5 @@ window.addEventListener("blur", letGo);
 sounds.checked = localStorage.getItem("keyboard-sound") !== "off";
 sounds.addEventListener("change", () => localStorage.setItem("keyboard-sound", sounds.checked ? "on" : "off"));
 reach(keys[12]);
+follow();
 show();

@@ -199,6 +199,10 @@ def test_keys_on_the_screen_by_pointer_and_by_keyboard(served: Served, page: Pag
     wait_until(page, f"{TITLE} === 'C'")
     page.keyboard.press("Escape")
     assert page.evaluate("window.sounding.paused")
+    page.keyboard.press("h")
+    plays(page)
+    page.keyboard.press("k")
+    wait_until(page, "document.getElementById('said').textContent === 'Kept: C3 E3 G3.'")
     page.click("[data-octave='1']")
     assert page.get_attribute("[data-pitch='48']", "aria-label") == "C4"
     page.click("[data-clear]")
@@ -222,7 +226,8 @@ def test_computer_keys_play_only_when_asked(served: Served, page: Page) -> None:
     for code in ("KeyX", "KeyV", "KeyN"):
         page.keyboard.down(code)
     wait_until(page, f"{TITLE} === 'Dm'")
-    page.fill("#desk-field", "")
+    page.keyboard.press("Slash")
+    assert page.evaluate("document.activeElement.id") != "desk-field"
     page.type("#desk-field", "zx")
     assert page.input_value("#desk-field") == "zx"
 
@@ -239,6 +244,9 @@ def test_an_instrument_is_asked_for_on_click_and_heard(served: Served, page: Pag
     page.evaluate("window.strike(48, 52, 55, 59)")
     wait_until(page, f"{TITLE} === 'Cmaj7'")
     page.evaluate("window.lift(48, 52, 55, 59)")
+    page.evaluate("window.strike(24, 28, 31)")
+    wait_until(page, "document.querySelector('[data-pitch=\"48\"]').ariaLabel === 'C1'")
+    page.evaluate("window.lift(24, 28, 31)")
     page.evaluate("window.strike(50, 53, 57)")
     wait_until(page, f"{TITLE} === 'Dm'")
     page.evaluate("window.unplug()")
