@@ -21,6 +21,7 @@ from sonorarium.render.performance import (
     from_score,
     in_order,
     struck,
+    times_played,
 )
 from sonorarium.score.reading import read_score
 from sonorarium.score.score import Score
@@ -241,6 +242,15 @@ def test_graces_before_the_first_beat_get_room(two_bars: Score) -> None:
         (Fraction(1, 4), 72),
         (Fraction(5, 4), 55),
     ]
+
+
+def test_the_time_of_each_note_that_is_played(two_bars: Score) -> None:
+    lead, times = times_played(two_bars, quarter(two_bars, 2), tempo_qpm=60)
+    assert lead == 0.25
+    heard = [(int(two_bars.notes["pitch"][row]), begin, end) for row, begin, end in times]
+    assert heard == [(69, 0.0, 0.125), (71, 0.125, 0.25), (72, 0.25, 2.25), (55, 1.25, 2.25)]
+    assert times_played(two_bars, quarter(two_bars, 1), quarter(two_bars, 2) - 1)[0] == 0
+    assert times_played(two_bars, quarter(two_bars, 9)) == (0, [])
 
 
 def test_chosen_parts_and_their_programs(two_bars: Score) -> None:

@@ -77,6 +77,10 @@ function apply() {
     button.setAttribute("tabindex", "-1");
   }
   (buttonOf(now?.first ?? 0) ?? home.querySelector("[data-bar-button]"))?.setAttribute("tabindex", "0");
+  for (const kept of home.querySelectorAll("[data-kept]")) {
+    kept.disabled = !now;
+    kept.value = now ? String(now[kept.dataset.kept]) : "";
+  }
   if (now) {
     form.elements.first.value = String(now.first);
     form.elements.last.value = String(now.last);

@@ -214,6 +214,7 @@ def test_bars_are_selected_by_keyboard_and_the_back_button_restores_them(served:
     assert "first=1&last=2" in page.url
     assert page.locator("[data-here] h3").inner_text() == "Bars 2–3"
     assert page.locator(".bar-field.chosen").count() == 2
+    assert page.locator("[data-kept=last]").input_value() == "2"
     page.go_back()
     wait_until(page, "document.querySelector('[data-here]')?.dataset.last === '1'")
     assert page.locator(".bar-field.chosen").count() == 1
