@@ -17,6 +17,7 @@ const desk = document.querySelector("[data-keyboard]");
 const board = desk.querySelector("[data-keys-of-keyboard]");
 const keys = [...board.querySelectorAll("[data-pitch]")];
 const place = desk.querySelector("[data-played]");
+const none = desk.querySelector("[data-none]");
 const told = desk.querySelector("[data-chord-told]");
 const sounds = desk.querySelector("[data-sounds]");
 const computer = desk.querySelector("[data-computer-keys]");
@@ -50,6 +51,7 @@ async function describe() {
   const mine = new AbortController();
   asking = mine;
   const pitches = sounding();
+  none.hidden = Boolean(pitches);
   window.history.replaceState(null, "", pitches ? `/?${new URLSearchParams({ pitches })}` : "/");
   if (!pitches) {
     place.replaceChildren();

@@ -207,6 +207,7 @@ def test_keys_on_the_screen_by_pointer_and_by_keyboard(served: Served, page: Pag
     assert page.get_attribute("[data-pitch='48']", "aria-label") == "C4"
     page.click("[data-clear]")
     wait_until(page, "!document.querySelector('.played')")
+    assert page.is_visible("[data-none]")
     page.reload()
     assert page.evaluate("document.querySelectorAll('.key[aria-pressed=true]').length") == 0
 
