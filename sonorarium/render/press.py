@@ -11,8 +11,6 @@ from __future__ import annotations
 
 import atexit
 import os
-import subprocess
-import sys
 import threading
 from functools import cache
 from importlib.util import find_spec
@@ -20,17 +18,14 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from sonorarium.apart import Apart, GoneError
 from sonorarium.errors import ToolError
 from sonorarium.render.typeface import ONE_AT_A_TIME, Face, opened
-from sonorarium.render.verovio_worker import read_message, write_message
 
 TIME_LIMIT_S = 20.0
 """Seconds after which a job is given up and the process ended."""
 
-START_LIMIT_S = 60.0
-"""Seconds that a new process may take before it answers."""
-
-WORKER = Path(__file__).with_name("verovio_worker.py")
+WORKER = "sonorarium.render.verovio_worker"
 TEXT_TABLES = {
     "Times.xml": Face(),
     "Times-bold.xml": Face(bold=True),
@@ -96,7 +91,12 @@ class Press:
         self._folder = TemporaryDirectory(prefix="sonorarium-press-")
         write_resources(Path(self._folder.name))
         self._lock = threading.Lock()
-        self._process: subprocess.Popen[bytes] | None = None
+        self._process = Apart(WORKER, self._folder.name)
+
+    @property
+    def process_id(self) -> int | None:
+        """Identifier of the process, None where there is none at the moment."""
+        return self._process.process_id
 
     def engrave(self, data: str, options: dict[str, Any]) -> list[str]:
         """Return the pages of a piece of notation as SVG.
@@ -114,65 +114,26 @@ class Press:
             When the engraver refuses, dies, or takes longer than the time limit. The next job gets a new process.
         """
         with self._lock:
-            if self._process is None or self._process.poll() is not None:
-                self._end()
-                self._start()
-            reply = self._ask({"data": data, "options": options}, self.time_limit_s)
+            reply = self._reply({"data": data, "options": options})
         if "refused" in reply:
             raise ToolError(f"Engraving failed: {reply['refused']}.")
         return list(reply["pages"])
 
+    def _reply(self, job: dict[str, Any]) -> dict[str, Any]:
+        try:
+            if not self._process.is_running:
+                self._process.start()
+            return dict(self._process.ask(job, self.time_limit_s))
+        except GoneError as gone:
+            raise ToolError(
+                f"Engraving failed: {gone}.", suggestion="Choose fewer bars, or check the file."
+            ) from gone
+
     def close(self) -> None:
         """End the process and remove its folder."""
         with self._lock:
-            self._end()
+            self._process.end()
             self._folder.cleanup()
-
-    def _start(self) -> None:
-        self._process = subprocess.Popen(
-            [sys.executable, "-P", str(WORKER), self._folder.name], stdin=subprocess.PIPE, stdout=subprocess.PIPE
-        )
-        self._ask(None, START_LIMIT_S)
-
-    def _ask(self, job: dict[str, Any] | None, limit_s: float) -> dict[str, Any]:
-        """Send a job, if there is one, and wait for the answer no longer than the limit."""
-        process = self._process
-        assert process is not None and process.stdin is not None and process.stdout is not None
-        overdue = threading.Event()
-
-        def give_up() -> None:
-            overdue.set()
-            process.kill()
-
-        watch = threading.Timer(limit_s, give_up)
-        watch.start()
-        try:
-            if job is not None:
-                write_message(process.stdin, job)
-            reply = read_message(process.stdout)
-        except OSError:
-            reply = None
-        finally:
-            watch.cancel()
-        if reply is None:
-            self._end()
-            why = f"it took longer than {limit_s:g} seconds" if overdue.is_set() else "the engraving process died"
-            raise ToolError(f"Engraving failed: {why}.", suggestion="Choose fewer bars, or check the file.")
-        return dict(reply)
-
-    def _end(self) -> None:
-        """End the process, if there is one."""
-        process, self._process = self._process, None
-        if process is None:
-            return
-        process.kill()
-        for stream in (process.stdin, process.stdout):
-            if stream is not None:
-                try:
-                    stream.close()
-                except OSError:
-                    continue
-        process.wait()
 
 
 @cache

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import sys
 import threading
+import time
 from collections.abc import Iterator
 
 import pytest
@@ -37,17 +40,16 @@ def test_two_presses_agree(press: Press) -> None:
 
 def test_a_dead_process_is_an_error_once_then_replaced(press: Press) -> None:
     press.engrave(NOTATION, {})
-    process = press._process
-    assert process is not None
-    process.kill()
-    process.wait()
+    assert press.process_id is not None
+    os.kill(press.process_id, signal.SIGKILL)
+    time.sleep(0.1)
     assert len(press.engrave(NOTATION, {})) == 1
 
 
 def test_a_process_that_dies_at_work_is_an_error(press: Press, monkeypatch: pytest.MonkeyPatch) -> None:
     press.engrave(NOTATION, {})
-    monkeypatch.setattr("sonorarium.render.press.write_message", lambda stream, message: stream.close())
-    with pytest.raises(ToolError, match="the engraving process died"):
+    monkeypatch.setattr("sonorarium.apart.write_message", lambda stream, message: stream.close())
+    with pytest.raises(ToolError, match="the process died"):
         press.engrave(NOTATION, {})
     monkeypatch.undo()
     assert len(press.engrave(NOTATION, {})) == 1
@@ -88,10 +90,12 @@ def test_threads_share_one_press(press: Press) -> None:
 def test_closing_ends_the_process() -> None:
     press = Press()
     press.engrave(NOTATION, {})
-    process = press._process
-    assert process is not None
+    process_id = press.process_id
+    assert process_id is not None
     press.close()
-    assert process.poll() is not None
+    assert press.process_id is None
+    with pytest.raises(ProcessLookupError):
+        os.kill(process_id, 0)
 
 
 def test_the_engraver_lays_text_out_by_our_widths(press: Press) -> None:

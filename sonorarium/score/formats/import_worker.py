@@ -1,42 +1,24 @@
 """The program that runs inside the importing process: reads jobs on standard input, answers on standard output.
 
-It is started by `sonorarium.score.formats.importing` as a file of its own, so it imports nothing of Sonorarium: it
-starts fast, and if the native importer dies only this process dies with it.
+It is started by `sonorarium.score.formats.importing` and imports next to nothing of Sonorarium: it starts fast, and
+if the native importer dies only this process dies with it.
 
-A message, either way, is four bytes of length (big-endian) and that many bytes of JSON. A job is
-``{"data": text, "format": "humdrum" | "mei" | …}``; the answer is ``{"mei": text}``, null where
-the text was refused. What the importer prints goes to standard error.
+A job is ``{"data": text, "format": "humdrum" | "mei" | …}``; the answer is ``{"mei": text}``, null where the text was
+refused. Messages are those of `sonorarium.apart`; what the importer prints goes to standard error.
 """
 
 from __future__ import annotations
 
-import json
 import os
-import struct
 import sys
-from typing import IO, Any
+from typing import Any
+
+from sonorarium.apart import read_message, write_message
 
 OPTIONS = {"mdivAll": True, "expandNever": True, "outputIndent": 1, "preserveAnalyticalMarkup": True}
 """All pieces of a file, as written, without blanks that nobody reads."""
 
 SEED = 1
-
-
-def read_message(stream: IO[bytes]) -> Any:
-    """Read one message; None at the end of the stream, also where a message is cut short."""
-    head = stream.read(4)
-    if len(head) < 4:
-        return None
-    (length,) = struct.unpack(">I", head)
-    body = stream.read(length)
-    return json.loads(body) if len(body) == length else None
-
-
-def write_message(stream: IO[bytes], message: object) -> None:
-    """Write one message and send it off."""
-    body = json.dumps(message).encode()
-    stream.write(struct.pack(">I", len(body)) + body)
-    stream.flush()
 
 
 def answer(toolkit: Any, job: dict[str, str]) -> dict[str, str | None]:

@@ -13,23 +13,17 @@ from __future__ import annotations
 import atexit
 import os
 import re
-import subprocess
-import sys
 import threading
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 from tempfile import TemporaryFile
-from typing import Any
 
+from sonorarium.apart import Apart, GoneError
 from sonorarium.errors import DamagedError, ToolError
-from sonorarium.score.formats.import_worker import read_message, write_message
 
 TIME_LIMIT_S = 30.0
 """Seconds after which a file is given up and the process ended; a symphony movement takes one or two."""
-
-START_LIMIT_S = 60.0
-"""Seconds that a new process may take before it answers."""
 
 DIED = "the importing process died over it"
 
@@ -42,7 +36,7 @@ MOST_REASONS = 3
 _MARK = re.compile(r"^(\[Error\]|Error:)\s*")
 _NO_REASON = re.compile(r"\[Warning\]|\[Info\]|!!WARNING|terminate called|what\(\):|Previous line is|Line is")
 
-WORKER = Path(__file__).with_name("import_worker.py")
+WORKER = "sonorarium.score.formats.import_worker"
 
 
 class Importer:
@@ -58,13 +52,13 @@ class Importer:
         self.time_limit_s = time_limit_s
         self._is_new = True
         self._lock = threading.Lock()
-        self._process: subprocess.Popen[bytes] | None = None
         self._printed = TemporaryFile()  # noqa: SIM115
+        self._process: Apart | None = None
 
     @property
     def process_id(self) -> int | None:
         """Identifier of the process, None where there is none at the moment."""
-        return self._process.pid if self._process is not None else None
+        return self._process.process_id if self._process is not None else None
 
     def mei(self, text: str, source: str) -> tuple[str, str]:
         """Return a piece as MEI, and what the importer printed meanwhile.
@@ -87,27 +81,25 @@ class Importer:
         ToolError
             Where verovio is not installed, or cannot be started.
         """
+        job = {"data": text, "format": source}
         with self._lock:
-            if self._process is None or self._process.poll() is not None:
-                self._end()
-                self._start()
-            job = {"data": text, "format": source}
-            reply = self._ask(job, self.time_limit_s)
-            if reply.get("died") == DIED and not self._is_new:
+            found, died = self._reply(job)
+            if died == DIED and not self._is_new:
                 self._said()
                 self._start()
-                reply = self._ask(job, self.time_limit_s)
+                found, died = self._reply(job)
             self._is_new = False
             said = self._said()
-        if reply.get("mei"):
-            return str(reply["mei"]), said
-        reason = "; ".join(complaints(said)[:MOST_REASONS]) or str(reply.get("died", ""))
+        if found:
+            return found, said
+        reason = "; ".join(complaints(said)[:MOST_REASONS]) or died
         raise DamagedError(f"The file cannot be understood{f': {reason}' if reason else ''}.", value=said)
 
     def close(self) -> None:
         """End the process."""
         with self._lock:
-            self._end()
+            if self._process is not None:
+                self._process.end()
             self._printed.close()
 
     def _said(self) -> str:
@@ -118,61 +110,28 @@ class Importer:
         self._printed.truncate()
         return text
 
+    def _reply(self, job: dict[str, str]) -> tuple[str, str]:
+        """The piece as MEI, empty where it was refused, and why the process is gone, empty where it is not."""
+        if self._process is None or not self._process.is_running:
+            self._start()
+        assert self._process is not None
+        try:
+            return self._process.ask(job, self.time_limit_s)["mei"] or "", ""
+        except GoneError as gone:
+            return "", str(gone) if gone.overdue_s else DIED
+
     def _start(self) -> None:
         spec = find_spec("verovio")
         if spec is None or not spec.submodule_search_locations:
             raise ToolError("Humdrum and MEI need the package verovio.", suggestion="Install it with pip.")
         resources = Path(next(iter(spec.submodule_search_locations))) / "data"
-        self._process = subprocess.Popen(
-            [sys.executable, "-P", str(WORKER), str(resources)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=self._printed,
-        )
-        answer = self._ask(None, START_LIMIT_S)
+        self._process = self._process or Apart(WORKER, str(resources), stderr=self._printed)
+        try:
+            self._process.start()
+        except GoneError as gone:
+            raise ToolError("The importing process does not start.", suggestion="Install verovio anew.") from gone
         self._is_new = True
         self._said()
-        if "died" in answer:
-            raise ToolError("The importing process does not start.", suggestion="Install verovio anew.")
-
-    def _ask(self, job: dict[str, str] | None, limit_s: float) -> dict[str, Any]:
-        """Send a job, if there is one, and wait for the answer no longer than the limit."""
-        process = self._process
-        assert process is not None and process.stdin is not None and process.stdout is not None
-        overdue = threading.Event()
-
-        def give_up() -> None:
-            overdue.set()
-            process.kill()
-
-        watch = threading.Timer(limit_s, give_up)
-        watch.start()
-        try:
-            if job is not None:
-                write_message(process.stdin, job)
-            reply = read_message(process.stdout)
-        except OSError:
-            reply = None
-        finally:
-            watch.cancel()
-        if reply is None:
-            self._end()
-            return {"died": f"it took longer than {limit_s:g} seconds" if overdue.is_set() else DIED}
-        return dict(reply)
-
-    def _end(self) -> None:
-        """End the process, if there is one."""
-        process, self._process = self._process, None
-        if process is None:
-            return
-        process.kill()
-        for stream in (process.stdin, process.stdout):
-            if stream is not None:
-                try:
-                    stream.close()
-                except OSError:
-                    continue
-        process.wait()
 
 
 def complaints(said: str) -> list[str]:
@@ -194,6 +153,11 @@ def _importer_of(process_id: int) -> Importer:
     return importer
 
 
+_MAKING = threading.Lock()
+"""Two threads that ask for the importer at once must get the same."""
+
+
 def shared_importer() -> Importer:
     """The importer that this process keeps warm."""
-    return _importer_of(os.getpid())
+    with _MAKING:
+        return _importer_of(os.getpid())

@@ -1,12 +1,8 @@
-"""Messages to and from the importing process: framed, whole, and null where they are cut short."""
+"""The importing program: what it answers to a job."""
 
 from __future__ import annotations
 
-import io
-
-import pytest
-
-from sonorarium.score.formats.import_worker import answer, read_message, write_message
+from sonorarium.score.formats.import_worker import answer
 
 
 class Importer:
@@ -29,22 +25,6 @@ class Importer:
 
     def getMEI(self) -> str:  # noqa: N802
         return f"<mei from={self.options['inputFrom']!r}/>"
-
-
-@pytest.mark.parametrize("message", [{"data": "**kern\n4c♯\n", "format": "humdrum"}, {"mei": None}, []])
-def test_a_message_arrives_as_it_was_sent(message: object) -> None:
-    stream = io.BytesIO()
-    write_message(stream, message)
-    stream.seek(0)
-    assert read_message(stream) == message
-    assert read_message(stream) is None
-
-
-def test_a_message_cut_short_is_none() -> None:
-    stream = io.BytesIO()
-    write_message(stream, {"data": "long enough"})
-    for length in (2, 6):
-        assert read_message(io.BytesIO(stream.getvalue()[:length])) is None
 
 
 def test_what_is_refused_gets_null() -> None:
