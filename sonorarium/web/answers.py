@@ -24,6 +24,7 @@ from sonorarium.lesson.glossary import glossary
 from sonorarium.render.sound import CAUTION
 from sonorarium.web.guard import TOKEN_HEADER
 from sonorarium.web.room import Room
+from sonorarium.web.typedtext import german_of
 
 TEMPLATES = Path(__file__).with_name("templates")
 
@@ -120,7 +121,7 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals |= {"caution": CAUTION, "address": address, "explained": explained}
+    made.globals |= {"caution": CAUTION, "address": address, "explained": explained, "german_of": german_of}
     made.filters["json"] = lambda value: json.dumps(plain(value), ensure_ascii=False)
     return made
 

@@ -21,6 +21,7 @@ from sonorarium.web.description import describe
 from sonorarium.web.guard import Guard
 from sonorarium.web.pages import ROUTERS
 from sonorarium.web.room import Room
+from sonorarium.web.typedtext import InEnglish
 
 STATIC = Path(__file__).with_name("static")
 
@@ -63,6 +64,7 @@ def make_app(room: Room) -> FastAPI:
     app.add_exception_handler(SonorariumError, _on_error)
     app.add_exception_handler(RequestValidationError, _on_invalid)
     app.add_exception_handler(HTTPException, _on_http)
+    app.add_middleware(InEnglish)
     app.add_middleware(GZipMiddleware, minimum_size=2000, compresslevel=4)
     app.add_middleware(Guard, gate=room.gate)  # added last, so it stands before everything
     return app

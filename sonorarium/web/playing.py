@@ -10,7 +10,6 @@ from dataclasses import asdict, dataclass
 
 from sonorarium.errors import InputError
 from sonorarium.pcs.collection import scales_containing
-from sonorarium.pcs.german import to_german
 from sonorarium.pcs.meanings import in_typed_signs
 from sonorarium.pcs.naming import Naming, Reading, name_set
 from sonorarium.pcs.pcset import PcSet
@@ -47,8 +46,6 @@ class Played:
         MIDI numbers, rising, each once.
     text : str
         Its notes with their octaves, as they may be typed for it.
-    kept_as : str
-        The same in English names, which is how a study and a sketch write it.
     title : str
         Its best name, or its notes.
     bass : str
@@ -71,7 +68,6 @@ class Played:
 
     pitches: list[int]
     text: str
-    kept_as: str
     title: str
     bass: str
     standing: str
@@ -122,8 +118,7 @@ def played(pitches: tuple[int, ...], settings: Settings) -> tuple[Played, tuple[
     heights = in_typed_signs(" ".join(note_name(pitch, sign[pitch % 12], pitched=True) for pitch in pitches))
     facts = Played(
         list(pitches),
-        typed(heights, german=settings.german),
-        typed(heights, german=False),
+        typed(heights),
         best.chord.sign(settings.chord_style) if best else " ".join(name.sign for name in names),
         sign[bass].sign,
         _standing(best, bass),
@@ -146,14 +141,13 @@ def strip_from_bass(facts: Played, names: tuple[Spelled, ...]) -> str:
     return draw_strips([Strip(heights, root=None if root is None else (root - bass) % 12, description=words)])
 
 
-def typed(text: str, *, german: bool) -> str:
-    """Notes with octaves as they are typed for just these: one alone stands in braces, and the language is kept.
+def typed(text: str) -> str:
+    """Notes with octaves as they are typed for just these: one alone stands in braces.
 
-    >>> typed("C3 B3", german=True), typed("C7", german=False)
-    ('C3 H3', '{C7}')
+    >>> typed("C3 B3"), typed("C7")
+    ('C3 B3', '{C7}')
     """
-    here = to_german(text) if german else text
-    return here if " " in here else f"{{{here}}}"
+    return text if " " in text else f"{{{text}}}"
 
 
 def _naming(notes: PcSet, bass: int, settings: Settings) -> Naming | None:

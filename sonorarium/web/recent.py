@@ -10,7 +10,6 @@ from pathlib import Path
 
 from sonorarium.errors import InputError, SonorariumError
 from sonorarium.lesson.markdown import read_page
-from sonorarium.pcs.german import to_german
 from sonorarium.pcs.subject import subject
 from sonorarium.shelf.snapshot import Snapshot
 from sonorarium.study.drawer import Filed
@@ -69,9 +68,7 @@ class Recent:
 
 def recent_of(room: Room, most: int = MOST) -> Recent:
     """The latest of each kind, at most so many of each."""
-    looked = [
-        RecentFacts(_title(room, text), "set", "", address("/sheet", set=text)) for text in room.looked.latest()
-    ]
+    looked = [RecentFacts(_title(text), "set", "", address("/sheet", set=text)) for text in room.looked.latest()]
     return Recent(room.study.title, looked, _kept(room, most), _lessons(room, most), shelf_state(room))
 
 
@@ -105,9 +102,9 @@ def _changed(path: Path, mtime_ns: int, size: int) -> bool:
     return (found.st_mtime_ns, found.st_size) != (mtime_ns, size)
 
 
-def _title(room: Room, text: str) -> str:
+def _title(text: str) -> str:
     try:
-        return subject(text, german=room.settings.german).title
+        return subject(text).title
     except InputError:
         return text
 
@@ -115,13 +112,10 @@ def _title(room: Room, text: str) -> str:
 def _kept(room: Room, most: int) -> list[RecentFacts]:
     study = room.study
 
-    def typed(what: str) -> str:
-        return to_german(what) if room.settings.german else what
-
     cards: list[tuple[Filed, str, str, str]] = [
-        *((one.filed, one.what, "set", address("/sheet", set=typed(one.what))) for one in kept_sets(study).sets),
+        *((one.filed, one.what, "set", address("/sheet", set=one.what)) for one in kept_sets(study).sets),
         *(
-            (one.filed, one.place, "passage", _score_link(one.digest, typed(one.what), one.place))
+            (one.filed, one.place, "passage", _score_link(one.digest, one.what, one.place))
             for one in kept_passages(study).passages
         ),
         *((one.filed, one.title, "sketch", _sketch_link(one.words, one.title)) for one in sketches(study)[0]),

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from sonorarium.settings import Settings
 from sonorarium.shelf.indexing import add_folders
 from sonorarium.shelf.shelf import Shelf
 from sonorarium.study.remarks import keep_set
@@ -45,13 +44,6 @@ def test_the_latest_stands_first_and_each_is_linked(own_room: Room) -> None:
     assert found.looked[0].link == "/sheet?set=C7%239"
     assert {one.title for one in found.lessons} >= {"The double harmonic scale"}
     assert len(recent_of(own_room, 1).kept) == 1
-
-
-def test_links_are_read_in_the_language_of_the_room(own_room: Room) -> None:
-    keep_set(own_room.study, "B dorian", kept=datetime.date(2026, 3, 6))
-    german = replace(own_room, settings=Settings(german=True))
-    assert recent_of(own_room).kept[0].link == "/sheet?set=B%20dorian"
-    assert recent_of(german).kept[0].link == "/sheet?set=H%20dorian"
 
 
 def test_what_was_looked_at_stands_once_and_does_not_grow() -> None:

@@ -61,5 +61,5 @@ def new_router(name: str) -> APIRouter:
 
 def shown(text: str, room: Room, *, readable: bool = False) -> Subject:
     """The set of a text, in the order and spelling in which it is shown; raises `InputError`."""
-    found = subject(text, german=room.settings.german)
+    found = subject(text)
     return replace(found, notes=plain(found.notes)) if readable else found
