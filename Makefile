@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 STUDY ?= demo-study
 
-.PHONY: study open test check bench browser clean format
+.PHONY: study open test check bench browser pictures clean format
 
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV)
@@ -41,6 +41,10 @@ check: $(VENV)/.dev          ## lint, types, layers, docs
 bench: $(VENV)/.dev          ## speed, as ratios against the budgets of the design
 	$(BIN)/python -m pytest bench --benchmark-only --benchmark-columns=median,iqr,rounds
 	$(BIN)/python -m bench.ratios
+
+pictures: $(VENV)/.dev browser   ## take the pictures of the documents anew
+	$(BIN)/python docs/make_pictures.py
+	PICTURES=1 $(BIN)/python -m pytest -q tests/web/test_pictures.py -k drawn
 
 format: $(VENV)/.dev
 	$(BIN)/ruff check --fix .

@@ -126,7 +126,7 @@ def _scape_picture(scape: Landscape, like: str, family: str) -> str:
 
     if like:
         meant = read_set(like)
-        return draw_likeness(scape, meant if isinstance(meant, SetClass) else meant.pcset)
+        return draw_likeness(scape, meant if isinstance(meant, SetClass) else meant.pcset, name=like)
     return draw_members(scape, sheet.family_named(family or read_settings().family))
 
 

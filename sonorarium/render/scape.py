@@ -24,8 +24,9 @@ from numpy.typing import NDArray
 
 from sonorarium.errors import InputError
 from sonorarium.pcs.family import Family, FamilyKind, Member
-from sonorarium.pcs.pcset import SetFacts
+from sonorarium.pcs.pcset import PcSet, SetFacts
 from sonorarium.pcs.setclass import SetClass
+from sonorarium.pcs.subject import subject
 from sonorarium.render.strips import ACCENT, LINE
 from sonorarium.render.typeface import SERIF_STACK
 from sonorarium.score.analysis.landscape import Landscape, fitting_members, likeness
@@ -75,7 +76,9 @@ class ScapeSize:
             )
 
 
-def draw_likeness(scape: Landscape, what: SetFacts | SetClass, *, size: ScapeSize | None = None) -> str:
+def draw_likeness(
+    scape: Landscape, what: SetFacts | SetClass, *, name: str = "", size: ScapeSize | None = None
+) -> str:
     """Draw how like each segment is to a chosen set or class.
 
     Parameters
@@ -83,6 +86,8 @@ def draw_likeness(scape: Landscape, what: SetFacts | SetClass, *, size: ScapeSiz
     scape : Landscape
     what : PcSet, Collection or SetClass
         A set means that set, a class any of its forms.
+    name : str
+        What it is called; by default its label, or its notes.
     size : ScapeSize, optional
 
     Returns
@@ -107,7 +112,7 @@ def draw_likeness(scape: Landscape, what: SetFacts | SetClass, *, size: ScapeSiz
     steps[table == 1] = len(STEPS) + 1
     cells = np.where(sets >= 0, steps[sets], -1)
     cells[cells == 0] = -1
-    name = what.label if isinstance(what, SetClass) else str(what)
+    name = name or (subject(what).title if isinstance(what, PcSet | SetClass) else str(what))
     inks = [f'<rect width="6" height="6" fill="currentColor" opacity="{ink}"/>' for ink in _INKS]
     ends = [*STEPS[1:], 1.0]
     legend = [f"{low:.0%} to {high:.0%} of the notes shared" for low, high in zip(STEPS, ends, strict=True)]

@@ -112,7 +112,9 @@ def drawn(score: Score, family: Family, what: str, reach: int = 1) -> str:
     scape = landscape_of(score)
     size = ScapeSize(COLUMNS, ROWS * reach, PIXEL)
     image = (
-        draw_likeness(scape, Query.of(what).subject, size=size) if what else draw_members(scape, family, size=size)
+        draw_likeness(scape, Query.of(what).subject, name=what, size=size)
+        if what
+        else draw_members(scape, family, size=size)
     )
     return _lowest(image, size, ROWS * PIXEL)
 

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from urllib.parse import quote
 
+from sonorarium.web.room import Room
+
 SCALE = quote("D double harmonic")
-WELL = "3-the-well"
+WELL = "3-the-well.musicxml"
+"""The piece that is shown."""
 
 PAGES: Mapping[str, str] = {
     "desk": "/",
+    "desk-chord": "/?pitches=48%2058%2064%2068",
     "sheet": f"/sheet?set={SCALE}",
     "sheet-of-a-chord": "/sheet?set=C%20E%20G%20B",
     "beside": f"/beside?set={SCALE}&set=D%20harmonic%20minor&set=D%20phrygian%20dominant",
@@ -20,7 +24,7 @@ PAGES: Mapping[str, str] = {
     "find-nothing": "/find?set=8-1",
     "find-empty": "/find",
     "scores": "/score",
-    "score": f"/score?piece={{piece}}&first=1&last=2&set={SCALE}",
+    "score": "/score?piece={piece}&first=9&last=10&set=5-15&family=double-harmonic",
     "sketch": "/sketch?line=" + quote("Dmaj7; Eb; F#m7b5; G7"),
     "sketch-empty": "/sketch",
     "lessons": "/lesson",
@@ -34,6 +38,6 @@ PAGES: Mapping[str, str] = {
 """Addresses by name; ``{piece}`` stands for the key of a piece."""
 
 
-def address_of(name: str, piece: str) -> str:
-    """The address of a page, with a piece filled in."""
-    return PAGES[name].format(piece=piece)
+def address_of(name: str, room: Room) -> str:
+    """The address of a page, with the key of the piece filled in."""
+    return PAGES[name].format(piece=next(key for key, path in room.paths().items() if path.name == WELL))

@@ -41,6 +41,6 @@ def findings(browser: Browser, url: str, scheme: str, viewport: dict[str, int]) 
 @pytest.mark.browser
 @pytest.mark.parametrize("name", PAGES)
 def test_axe_finds_nothing(browser: Browser, served: Served, name: str) -> None:
-    url = served.url + address_of(name, next(iter(served.room.paths())))
+    url = served.url + address_of(name, served.room)
     assert findings(browser, url, "light", LAPTOP) == []
     assert findings(browser, url, "dark", NARROW) == []

@@ -49,7 +49,8 @@ def test_typed_and_linked_are_two_things(german: TestClient) -> None:
     linked = german.get("/sheet", params={"set": "B dorian"})
     typed = german.get("/sheet", params={"set": "B dorian", "typed": "set"})
     assert typed.url.query == b"set=Bb%20dorian"
-    assert "<h1>B dorian</h1>" in linked.text and "<h1>B♭ dorian</h1>" in typed.text
+    assert "<h1>B dorian</h1>" in linked.text
+    assert "<h1>Bb dorian</h1>" in typed.text
 
 
 def test_fields_show_german_and_say_that_they_are_typed(german: TestClient, client: TestClient) -> None:

@@ -12,10 +12,10 @@ from starlette.testclient import TestClient
 from sonorarium.shelf.atlas import draw_atlas
 from sonorarium.shelf.checking import check_shelf
 from sonorarium.shelf.shelf import Shelf
+from sonorarium.shelf.sifting import year_of
 from sonorarium.web.app import make_app
 from sonorarium.web.guard import TOKEN_HEADER, Gate
 from sonorarium.web.jobs import Jobs, StoppedError
-from sonorarium.shelf.sifting import year_of
 from sonorarium.web.pages.shelf import JOB, PAGE, chosen_folder, folder_key, index
 from sonorarium.web.room import Room
 from tests.web.conftest import TOKEN, Served
