@@ -23,7 +23,8 @@ def test_passages_are_those_of_the_search_best_first(boat: Score) -> None:
     assert [(one.kind, one.onset, one.end) for one in told.passages] == [
         (one.kind, one.extent.onset, one.extent.end) for one in found[:LISTED]
     ]
-    assert [one.salience for one in told.passages] == sorted((one.salience for one in told.passages), reverse=True)
+    saliences = [one.salience["total"] for one in told.passages]
+    assert saliences == sorted(saliences, reverse=True)
 
 
 def test_no_more_are_listed_than_can_be_looked_over(boat: Score) -> None:
