@@ -25,10 +25,12 @@ from sonorarium.pcs.network import Edge, Network, family_network, network
 from sonorarium.pcs.spelling import read_note, spell_in
 from sonorarium.pcs.subject import Subject
 from sonorarium.render.netfigure import MOST_NODES, draw_network
-from sonorarium.web.answers import answer
+from sonorarium.web.answers import address, answer, wants_json
 from sonorarium.web.drawings import strip_of
+from sonorarium.web.jobs import JobState
 from sonorarium.web.pages.asking import Here, new_router, shown
 from sonorarium.web.room import Room
+from sonorarium.web.soon import soon
 
 router = new_router("Side by side")
 
@@ -385,4 +387,10 @@ def family_moves(
     members = room.family(family)
     net = family_network(members, splits=splits)
     nodes = [(member.name, member.subject) for member in members]
-    return answer(request, "network_part.html", net_facts(net, nodes), drawing=drawn(net, nodes))
+    facts = net_facts(net, nodes)
+    if wants_json(request):
+        return answer(request, "network_part.html", facts)
+    here = address(request.url.path, family=family, splits=splits)
+    drawing = soon(room, f"Drawing the moves of {members.name}", here, here, lambda _: drawn(net, nodes))
+    job = drawing if isinstance(drawing, JobState) else None
+    return answer(request, "network_part.html", facts, drawing="" if job else drawing, job=job, again=here)
