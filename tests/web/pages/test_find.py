@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,8 @@ import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 
+from sonorarium.shelf.folder import FolderResult
+from sonorarium.shelf.searching import search_shelf
 from sonorarium.shelf.shelf import Shelf
 from sonorarium.web.app import make_app
 from sonorarium.web.guard import TOKEN_HEADER, Gate
@@ -131,3 +134,40 @@ def test_finds_are_read_heard_and_kept(page: Page, served: Served) -> None:
     page.wait_for_url("**/score?piece=**")
     page.go_back()
     expect(page.locator("#find-field")).to_have_value("5-15")
+
+
+def slowly(steps: int) -> Callable[..., FolderResult]:
+    """A search of the shelf that takes a tenth of a second for each step, and tells each."""
+
+    def searching(shelf: Shelf, *asked: Any, progress: Callable[[int, int], None], **options: Any) -> FolderResult:
+        for step in range(steps):
+            progress(step, steps)
+            time.sleep(0.1)
+        return search_shelf(shelf, *asked, **options)
+
+    return searching
+
+
+@pytest.mark.browser
+def test_a_long_search_shows_how_far_it_is_until_its_finds_come(
+    page: Page, served: Served, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sonorarium.web.findings.search_shelf", slowly(25))
+    page.goto(f"{served.url}/find?set=5-6 then 5-15 within one bar")
+    told = page.locator("#results .job")
+    expect(told).to_contain_text("0.2 s")
+    expect(told).not_to_contain_text("0.2 s")  # it was asked for again, and is still there
+    expect(told.locator("progress")).to_be_visible()
+    page.reload()
+    expect(told).to_contain_text("of 25")
+    expect(page.locator("#results article.find svg [data-note]").first).to_be_visible()
+    expect(told).to_have_count(0)
+
+
+@pytest.mark.browser
+def test_a_long_search_can_be_stopped(page: Page, served: Served, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sonorarium.web.findings.search_shelf", slowly(300))
+    page.goto(f"{served.url}/find?set=5-6 then 5-15 within three bars")
+    page.get_by_role("button", name="stop this").click()
+    expect(page.locator("#results .job")).to_contain_text("Stopped.")
+    expect(page.get_by_role("button", name="stop this")).to_have_count(0)
