@@ -106,6 +106,8 @@ class Finds:
     chains : list of ChainFacts
     links : list of LinkFacts
         The sets of a row by themselves.
+    missing : list of str
+        Where nothing was found, the sets for which there is a nearest to look for.
     job : JobState or None
         The search, where it is under way still.
     """
@@ -127,6 +129,7 @@ class Finds:
     passages: list[PassageFacts] = field(default_factory=list)
     chains: list[ChainFacts] = field(default_factory=list)
     links: list[LinkFacts] = field(default_factory=list)
+    missing: list[str] = field(default_factory=list)
     job: JobState | None = None
 
 
@@ -185,6 +188,7 @@ def finds_of(asked: Asked, page: int, result: FolderResult | JobState) -> Finds:
         [passage_facts(one) for one in passages],
         [_chain(one) for one in chains],
         _links(query, result),
+        _missing(query, result),
     )
 
 
@@ -204,6 +208,15 @@ def _links(query: Query | Chain, result: FolderResult) -> list[LinkFacts]:
     if isinstance(query, Query):
         return []
     return [LinkFacts(link.name, count) for link, count in zip(query.links, result.link_counts, strict=False)]
+
+
+def _missing(query: Query | Chain, result: FolderResult) -> list[str]:
+    """What `nearest` looks for: sets that are nowhere, the very ones asked for; none where only the row is."""
+    if result.count or not result.files:
+        return []
+    counts = (0,) if isinstance(query, Query) else result.link_counts
+    links = (query,) if isinstance(query, Query) else query.links
+    return [link.name for link, number in zip(links, counts, strict=True) if not number and link.near.is_exact]
 
 
 def _chain(one: ChainPassage) -> ChainFacts:

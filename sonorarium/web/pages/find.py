@@ -15,6 +15,7 @@ from sonorarium.shelf.sifting import Sift
 from sonorarium.study.keepings import keep_passage
 from sonorarium.web.answers import answer
 from sonorarium.web.findings import (
+    MOST,
     PAGE,
     Asked,
     Finds,
@@ -30,7 +31,7 @@ from sonorarium.web.findings import (
 from sonorarium.web.jobs import JobState
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.pages.keeping import Kept, kept, tags_in, today
-from sonorarium.web.passages import PassageFacts, Place, excerpt, found_again, passage_facts
+from sonorarium.web.passages import MOST_BARS, PassageFacts, Place, excerpt, found_again, passage_facts
 
 router = new_router("Find")
 
@@ -102,6 +103,7 @@ def find(request: Request, room: Here, asked: Question, number: Page = 1) -> Res
         request, "find.html", facts, asked=asked, fields=fields_of(asked), drawn_at_once=DRAWN, address_of=address_of,
         kinds=KIND_WORDS, unders=UNDER_WORDS, others=BESIDES_WORDS, nears=NEAR_WORDS, orders=BY_WORDS,
         examples=EXAMPLES, folded_words=folded_words, gaps_in_words=gaps_in_words, page_size=PAGE,
+        most=MOST, most_bars=MOST_BARS,
     )  # fmt: skip
 
 
@@ -136,10 +138,14 @@ def find_near(request: Request, room: Here, asked: Question) -> Response:
     here = f"{request.url.path}?{request.url.query}"
     found = near_by(room, asked, here) if asked.what and room.shelf.exists else ()
     if isinstance(found, JobState):
-        return answer(request, "find_near.html", NearFinds([], found), drawings=[])
+        return answer(request, "find_near.html", NearFinds([], found), drawings=[], most_bars=MOST_BARS)
     drawings = [excerpt(room, (one,)) for one in found[:DRAWN]]
     return answer(
-        request, "find_near.html", NearFinds([passage_facts(one) for one in found], None), drawings=drawings
+        request,
+        "find_near.html",
+        NearFinds([passage_facts(one) for one in found], None),
+        drawings=drawings,
+        most_bars=MOST_BARS,
     )
 
 

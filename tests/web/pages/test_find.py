@@ -76,6 +76,28 @@ def test_none_found_says_how_much_was_searched_and_what_came_near(client: TestCl
     assert "came near" in client.get("/find/near", params={"set": "7-33"}).text
 
 
+def test_near_sets_are_spoken_of_only_where_they_are_looked_for(client: TestClient) -> None:
+    asked = {"set": "4-28 then 5-15 within one bar", "kind": "texture"}
+    told = told_by(client, "/find", asked)
+    assert told["count"] == 0 and all(link["count"] for link in told["links"]), "all there, but never in a row"
+    page = client.get("/find", params=asked).text
+    assert told["missing"] == [] and "/find/near" not in page and "by itself, but never so soon" in page
+    half = {"set": "5-15 then 7-33 within one bar"}
+    assert told_by(client, "/find", half)["missing"] == ["7-33"]
+    page = client.get("/find", params=half).text
+    assert "/find/near?set=5-15" in page and "never so soon" not in page
+    assert told_by(client, "/find", {"set": "5-15"})["missing"] == []
+
+
+def test_a_long_passage_says_how_much_of_it_is_drawn(client: TestClient) -> None:
+    told = told_by(client, "/find", {"set": "7-22", "shortest": "7 bars"})
+    long = [one["last"] - one["first"] + 1 for one in told["passages"]]
+    assert long and min(long) > 6
+    page = client.get("/find", params={"set": "7-22", "shortest": "7 bars"}).text
+    assert page.count("The first 6 of its") == len(long) and f"The first 6 of its {long[0]} bars" in page
+    assert "The first 6 of its" not in client.get("/find", params={"set": "7-22", "longest": "2 bars"}).text
+
+
 @pytest.mark.parametrize(
     ("asked", "words"),
     [
