@@ -17,14 +17,11 @@ interruption on.
 from __future__ import annotations
 
 import heapq
-import multiprocessing
 import os
-import signal
 from collections.abc import Callable, Generator, Iterable
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from concurrent.futures.process import BrokenProcessPool
 from contextlib import closing
 from dataclasses import dataclass, field, replace
+from functools import partial
 from itertools import zip_longest
 from pathlib import Path
 
@@ -38,6 +35,7 @@ from sonorarium.score.search.listing import By
 from sonorarium.score.search.nearness import Near
 from sonorarium.score.search.passage import Passage
 from sonorarium.score.search.query import Query
+from sonorarium.shelf.workers import in_workers
 
 CHUNK = 8
 """So many files are handed to a worker at a time."""
@@ -295,68 +293,10 @@ def _in_workers(
     chunks: list[list[str]], query: Query | Chain, limit: int | None, jobs: int
 ) -> Generator[FolderResult, None, None]:
     """Search chunks in worker processes; yield results in no particular order."""
-    waiting = chunks[::-1]
-    while waiting:
-        suspects: list[list[str]] = []
-        yield from _until_a_death(waiting, suspects, query, limit, jobs)
-        for file in (file for chunk in suspects for file in chunk):
-            yield _alone(file, query, limit)
-
-
-def _until_a_death(
-    waiting: list[list[str]], suspects: list[list[str]], query: Query | Chain, limit: int | None, jobs: int
-) -> Generator[FolderResult, None, None]:
-    """Take chunks from the end of ``waiting`` until it is empty or a worker dies; then name the chunks in hand."""
-    pool = _pool(jobs)
-    in_hand: dict[Future[FolderResult], list[str]] = {}
-    try:
-        while (waiting or in_hand) and not suspects:
-            while waiting and len(in_hand) < 2 * jobs:  # one to work on and one in reserve for each worker
-                chunk = waiting.pop()
-                in_hand[_submit(pool, chunk, query, limit)] = chunk
-            done, _ = wait(in_hand, return_when=FIRST_COMPLETED)
-            for future in done:
-                if isinstance(future.exception(), BrokenProcessPool):
-                    suspects += in_hand.values()
-                    in_hand.clear()
-                    break
-                del in_hand[future]
-                yield future.result()
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
-
-
-def _alone(file: str, query: Query | Chain, limit: int | None) -> FolderResult:
-    """Search one file in a process of its own."""
-    with _pool(1) as pool:
-        try:
-            return _submit(pool, [file], query, limit).result()
-        except BrokenProcessPool:
-            return FolderResult(unsearched=(Unsearched(file, "The process that read it died."),))
-
-
-def _pool(jobs: int) -> ProcessPoolExecutor:
-    # Fresh processes: forking one that has threads, as a server has, can lock up.
-    context = multiprocessing.get_context("spawn")
-    return ProcessPoolExecutor(jobs, mp_context=context, initializer=_ignore_interrupts)
-
-
-def _submit(
-    pool: ProcessPoolExecutor, files: list[str], query: Query | Chain, limit: int | None
-) -> Future[FolderResult]:
-    """Hand files to a pool, which may start a worker for them; Ctrl-C is held back meanwhile.
-
-    The worker inherits that, so that an interruption while it starts does not end it with a traceback.
-    """
-    if not hasattr(signal, "pthread_sigmask"):
-        return pool.submit(_search, files, query, limit)
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        return pool.submit(_search, files, query, limit)
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-def _ignore_interrupts() -> None:
-    """Leave Ctrl-C to the process that started the workers."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    work = partial(_search, query=query, limit=limit)
+    with closing(in_workers(work, chunks, jobs, lambda files: [[file] for file in files])) as results:
+        for files, result in results:
+            died = FolderResult(
+                unsearched=tuple(Unsearched(file, "The process that read it died.") for file in files)
+            )
+            yield died if result is None else result

@@ -14,9 +14,10 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Generator, Iterable
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import connection
+from queue import SimpleQueue
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -60,21 +61,21 @@ def _until_a_death(
     """Do tasks until there are none left or a worker dies; then name the tasks in hand."""
     pool = _pool(jobs)
     in_hand: dict[Future[R], T] = {}
+    done: SimpleQueue[Future[R]] = SimpleQueue()
     try:
         while not suspects:
             while len(in_hand) < 2 * jobs:  # one to work on and one in reserve for each worker
                 task = next(iter(waiting), None)
                 if task is None:
                     break
-                in_hand[_submit(pool, work, task)] = task
+                in_hand[_submit(pool, work, task, done)] = task
             if not in_hand:
                 return
-            done, _ = wait(in_hand, return_when=FIRST_COMPLETED)
-            for future in done:
-                if isinstance(future.exception(), BrokenProcessPool):
-                    suspects += in_hand.values()
-                    break
-                yield in_hand.pop(future), future.result()
+            future = done.get()
+            if isinstance(future.exception(), BrokenProcessPool):
+                suspects += in_hand.values()
+                break
+            yield in_hand.pop(future), future.result()
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
 
@@ -82,20 +83,29 @@ def _until_a_death(
 def _alone(work: Callable[[T], R], task: T) -> R | None:
     with _pool(1) as pool:
         try:
-            return _submit(pool, work, task).result()
+            return _submit(pool, work, task, SimpleQueue()).result()
         except BrokenProcessPool:
             return None
 
 
-def _submit(pool: ProcessPoolExecutor, work: Callable[[T], R], task: T) -> Future[R]:
-    """Hand a task to a pool, which may start a worker for it; Ctrl-C is held back meanwhile, and in the worker."""
+def _submit(pool: ProcessPoolExecutor, work: Callable[[T], R], task: T, done: SimpleQueue[Future[R]]) -> Future[R]:
+    """Hand a task to a pool, which may start a worker for it; Ctrl-C is held back meanwhile, and in the worker.
+
+    What is done comes through a queue, for waiting on the futures themselves takes their locks one by one, and a
+    Ctrl-C between two of them would leave one locked for ever.
+    """
     if not hasattr(signal, "pthread_sigmask"):
-        return pool.submit(work, task)
+        return _handed(pool.submit(work, task), done)
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
-        return pool.submit(work, task)
+        return _handed(pool.submit(work, task), done)
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _handed(future: Future[R], done: SimpleQueue[Future[R]]) -> Future[R]:
+    future.add_done_callback(done.put)
+    return future
 
 
 def _pool(jobs: int) -> ProcessPoolExecutor:

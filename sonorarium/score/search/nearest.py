@@ -23,6 +23,7 @@ def nearest(asked: Query | Chain, link_counts: tuple[int, ...], search: Search) 
     asked : Query or Chain
     link_counts : tuple of int
         Of a chain, how many passages there are of each of its sets by itself; those that are there are passed over.
+        Empty where that is not known.
     search : callable
 
     Returns
@@ -32,7 +33,7 @@ def nearest(asked: Query | Chain, link_counts: tuple[int, ...], search: Search) 
         least number of semitones at which there are any; all other options stay.
     """
     links = (asked,) if isinstance(asked, Query) else asked.links
-    counts = (0,) if isinstance(asked, Query) else link_counts
+    counts = (0,) if isinstance(asked, Query) else link_counts or (0,) * len(links)
     found: list[Passage] = []
     for query in (link for link, number in zip(links, counts, strict=True) if not number and link.near.is_exact):
         for semitones in NEAREST:

@@ -154,3 +154,15 @@ def test_chosen_files_are_put_on_the_shelf_before_ones_eyes(served: Served, page
     page.set_input_files("#files", {"name": "air.abc", "mimeType": "text/plain", "buffer": AIR})
     wait_until(page, "document.querySelector('.job')?.textContent.includes('done') ?? false", seconds=20)
     wait_until(page, "document.querySelector('#scores').textContent.includes('Dropped Air')")
+
+
+@pytest.mark.browser
+def test_pieces_that_are_not_on_the_shelf_are_put_on_it_with_one_click(page: Page, served: Served) -> None:
+    pieces = served.room.places[0]
+    text = (pieces / "3-the-well.musicxml").read_text(encoding="utf-8").replace("The Well", "The Other Well")
+    (pieces / "other-well.musicxml").write_text(text, encoding="utf-8")
+    page.goto(f"{served.url}/shelf")
+    page.get_by_role("button", name="put the study's pieces on the shelf").click()
+    page.wait_for_selector("#shelf-list >> text=The Other Well")
+    page.wait_for_selector("#work .job >> text=1 read")
+    assert not page.get_by_role("button", name="put the study's pieces on the shelf").is_visible()
