@@ -20,7 +20,7 @@ def test_work_is_shown_and_stopped(client: TestClient, room: Room) -> None:
     job = room.jobs.start("Waiting <for> nothing", endless, link="/there")
     page = client.get(f"/jobs/{job.key}").text
     assert "Waiting &lt;for&gt; nothing" in page
-    assert 'hx-trigger="every 500ms"' in page
+    assert 'hx-trigger="every 250ms"' in page
     assert job.key in client.get("/jobs").text
     assert client.post(f"/jobs/{job.key}/stop").status_code == 200
     for _ in range(200):
