@@ -138,6 +138,8 @@ def test_a_near_find_is_kept_by_its_question(client: TestClient, room: Room) -> 
 def test_finds_are_read_heard_and_kept(page: Page, served: Served) -> None:
     page.goto(f"{served.url}/find")
     page.fill("#find-field", "5-15")
+    page.wait_for_selector("#find-field-readings [role=option]")
+    page.press("#find-field", "Escape")
     page.get_by_label("all parts together").check()
     page.get_by_role("button", name="find", exact=True).click()
     page.wait_for_url("**kind=texture**")
