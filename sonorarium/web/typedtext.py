@@ -73,4 +73,5 @@ class InEnglish:
         if query is None or scope["method"] != "GET":
             await self.app(scope, receive, send)
             return
-        await RedirectResponse(str(URL(scope["path"]).replace(query=query)), 303)(scope, receive, send)
+        here = "/" + scope["path"].lstrip("/\\")  # two slashes would lead on to another site
+        await RedirectResponse(str(URL(here).replace(query=query)), 303)(scope, receive, send)

@@ -63,3 +63,10 @@ def test_a_row_keeps_its_chords_when_one_is_added(german: TestClient) -> None:
     asked = {"line": "B7; Em", "chord": "H7", "typed": "chord"}
     led = german.get("/sketch/changed", params=asked, headers=JSON)
     assert led.url.query.startswith(b"line=B7%3B%20Em%3B%20B7")
+
+
+@pytest.mark.parametrize("path", ["//evil.example/x", "/%5Cevil.example/x", "///evil.example"])
+def test_nobody_is_led_on_to_another_site(client: TestClient, path: str) -> None:
+    led = client.get(f"http://127.0.0.1:8000{path}?set=H&typed=set", follow_redirects=False)
+    assert led.status_code == 303
+    assert led.headers["location"].startswith("/evil.example")
