@@ -35,6 +35,9 @@ MADE = "made"
 
 MADE_KINDS = {".html": "text/html", ".pdf": "application/pdf", ".json": "application/json"}
 DRAFTS_KEPT = 12
+SANDBOX = "sandbox allow-scripts allow-downloads allow-modals"
+"""Modals are for printing."""
+
 PLACE = Path(__file__).with_name("static") / "place.js"
 _LINE = re.compile(r"\bline (\d+)", re.IGNORECASE)
 _HASH = re.compile(r"'sha256-[A-Za-z0-9+/]{43}='")
@@ -200,6 +203,9 @@ def fault_of(error: SonorariumError) -> Fault:
 def policy_of(page: str, *, ancestors: str = "'none'") -> str:
     """The policy under which a page made by the program is shown: nothing is fetched, only its own script runs.
 
+    The page may have come with a study from elsewhere, and it is itself that names its script. So it is shown in a
+    sandbox: whatever it runs is a stranger to the workbench, and can neither read its pages nor reach its token.
+
     Parameters
     ----------
     page : str
@@ -210,7 +216,7 @@ def policy_of(page: str, *, ancestors: str = "'none'") -> str:
     hashes = " ".join(dict.fromkeys(_HASH.findall(page[:4000]))) or "'none'"
     return (
         "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; media-src data:; "
-        f"script-src {hashes}; base-uri 'none'; form-action 'none'; frame-ancestors {ancestors}"
+        f"script-src {hashes}; base-uri 'none'; form-action 'none'; frame-ancestors {ancestors}; {SANDBOX}"
     )
 
 

@@ -99,6 +99,14 @@ def test_the_policy_lets_only_the_pages_own_script_run(study: Study) -> None:
     assert "<script>alert" not in page
 
 
+def test_a_page_whose_script_is_its_own_choice_is_a_stranger_to_the_workbench() -> None:
+    page = "<meta content=\"script-src 'sha256-" + "A" * 43 + "='\">"
+    sandbox = policy_of(page).rpartition("; ")[2].split()
+    assert sandbox[0] == "sandbox"
+    assert "allow-scripts" in sandbox
+    assert not {"allow-same-origin", "allow-popups-to-escape-sandbox", "allow-forms"} & set(sandbox)
+
+
 def test_a_page_that_is_moved_has_one_script_more_and_its_digest(study: Study) -> None:
     page = draft_of("Words.", study).page
     moved = movable(page)

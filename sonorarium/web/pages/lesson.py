@@ -331,7 +331,7 @@ def made(request: Request, room: Here, name: str) -> Response:
     """A file that was made; pages of the course lead to one another under this address."""
     path = made_file(room.study, name)
     kind = MADE_KINDS[path.suffix]
-    policy = PDF_POLICY if path.suffix == ".pdf" else policy_of(path.read_text(encoding="utf-8"))
+    policy = PDF_POLICY if path.suffix == ".pdf" else policy_of(path.read_text(encoding="utf-8", errors="replace"))
     headers = {"Content-Security-Policy": policy}
     return FileResponse(path, media_type=kind, filename=path.name, content_disposition_type="inline", headers=headers)
 

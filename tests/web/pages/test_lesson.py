@@ -87,6 +87,16 @@ def test_a_handout_is_built_and_given(client: TestClient) -> None:
     assert client.post("/lesson/build", data={"form": "drill", "name": NAME, "set": " "}).status_code == 422
 
 
+def test_a_made_page_of_another_hand_is_given_in_a_sandbox(client: TestClient, room: Room) -> None:
+    made = room.study.folder / "made"
+    made.mkdir(exist_ok=True)
+    (made / "foreign.html").write_bytes(b"<p>\xff no UTF-8")
+    given = client.get("/lesson/made/foreign.html")
+    assert given.status_code == 200
+    assert "; sandbox allow-scripts" in given.headers["content-security-policy"]
+    assert "allow-same-origin" not in given.headers["content-security-policy"]
+
+
 @pytest.mark.browser
 def test_words_that_were_not_saved_are_put_back(page: Page, served: Served) -> None:
     address = f"{served.url}/lesson?name=3-another-first-note"
