@@ -25,6 +25,9 @@ TOKEN_HEADER = "X-Sonorarium-Token"
 """Header that carries the token of this run with every change."""
 
 SAFE = ("GET", "HEAD")
+ONCE = ("origin", "sec-fetch-site", "sec-fetch-mode", "sec-fetch-dest", TOKEN_HEADER)
+"""Headers that a request may have once at most, so that no other reader of it can take another one for true."""
+
 MOST_BYTES = 64 << 20
 """A request may carry so many bytes."""
 
@@ -76,6 +79,8 @@ class Gate:
         host, origin = headers.get("host", ""), headers.get("origin")
         if host not in self.hosts or len(headers.getlist("host")) != 1:
             return 421, f"This server does not go by that name. Open http://{self.hosts[0]}/ instead."
+        if any(len(headers.getlist(name)) > 1 for name in ONCE):
+            return 403, "The request says twice where it comes from, and no browser does that."
         if origin is not None and origin != f"http://{host}":
             return 403, "The request comes from another site, and only this workbench's own pages may ask."
         if headers.get("sec-fetch-site", "none") not in ("none", "same-origin"):

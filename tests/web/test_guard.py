@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from httpx import Headers
 from starlette.testclient import TestClient
 
 from sonorarium.web.guard import TOKEN_HEADER
 
+TOKEN = "the-token-of-this-test"
 OWN = "http://127.0.0.1:8000"
 EVIL = "http://evil.example:8000"
 
@@ -34,6 +36,18 @@ def test_a_foreign_origin_is_refused(client: TestClient, origin: str) -> None:
     answered = client.post("/keep/set", data={"set": "4-19"}, headers={"origin": origin})
     assert answered.status_code == 403
     assert "access-control-allow-origin" not in answered.headers
+
+
+@pytest.mark.parametrize(
+    ("name", "first", "second"),
+    [("origin", OWN, EVIL), ("sec-fetch-site", "same-origin", "cross-site"), (TOKEN_HEADER, TOKEN, "another")],
+)
+def test_what_is_said_twice_is_refused(client: TestClient, name: str, first: str, second: str) -> None:
+    twice = Headers([(name, first), (name, second)])
+    client_headers = [(key, value) for key, value in client.headers.multi_items() if key != name.lower()]
+    asked = client.build_request("GET", "/readings?text=C")
+    asked.headers = Headers([*client_headers, *twice.multi_items(), ("host", "127.0.0.1:8000")])
+    assert client.send(asked).status_code == 403
 
 
 def test_a_change_needs_the_token_of_this_run(client: TestClient) -> None:
