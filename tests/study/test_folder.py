@@ -41,6 +41,18 @@ def test_a_link_that_leads_outside_is_outside(study: Study, tmp_path_factory: py
         study.inside("pieces/way-out.xml")
 
 
+def test_links_that_lead_outside_are_neither_pieces_nor_lessons(
+    study: Study, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    elsewhere = tmp_path_factory.mktemp("elsewhere")
+    for folder, name in (("pieces", "out.musicxml"), ("lessons", "out.md")):
+        (elsewhere / name).write_text("secret", encoding="utf-8")
+        (study.folder / folder / name).symlink_to(elsewhere / name)
+    (study.folder / "lessons" / "again.md").symlink_to(study.folder / "lessons" / "first.md")
+    assert [p.name for p in study.pieces()] == ["one.musicxml"]
+    assert [p.name for p in study.lessons()] == ["again.md", "first.md"]
+
+
 def test_a_missing_piece_names_those_there_are(study: Study) -> None:
     with pytest.raises(InputError, match=r"Its pieces are: pieces/one\.musicxml"):
         study.inside("pieces/two.musicxml")
