@@ -197,7 +197,9 @@ def after_change(line: str, manner: Manner, *, same: bool = False) -> dict[str, 
 def row_drawing(line: str) -> object:
     """The row on a staff, each chord under its label; None where it is empty."""
     row = row_of(line)
-    return draw(tuple(c.voicing.pitches for c in row), names_of(row), labels_of(row)) if row else None
+    if not row:
+        return None
+    return draw(tuple(c.voicing.pitches for c in row), names_of(row), labels_of(row), staff_mm=11.0)
 
 
 @router.get("/sketch", response_model=SketchFacts)
