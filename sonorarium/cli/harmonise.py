@@ -133,11 +133,11 @@ def _save(found: Harmonisations, tune: tuple[MelodyNote, ...] | None, out: Path,
     from sonorarium.pcs.spelling import spell_freely
     from sonorarium.pitch.scoring import score_out
     from sonorarium.render.saving import save_sheet
-    from sonorarium.render.sheet import Heading, sheet_of_scoring, sheet_of_voicings, with_melody
+    from sonorarium.render.sheet import Heading, all_names, sheet_of_scoring, sheet_of_voicings, with_melody
 
     one = found.realisations.found[0]
     whole = PcSet(pc for chord in one.chords for pc in chord)
-    names = tuple({n.pc: n for row in one.names for n in row}.values()) or spell_freely(whole.normal_order)
+    names = one.names or spell_freely(whole.normal_order)
     lengths = [span.end - span.onset for span in found.spans]
     heading = Heading(labels=tuple(chord.label for chord in one.chords))
     if players:
@@ -148,5 +148,5 @@ def _save(found: Harmonisations, tune: tuple[MelodyNote, ...] | None, out: Path,
     else:
         written = sheet_of_voicings(one.voicings, names, quarters=lengths, heading=heading)
     if tune:
-        written = with_melody(written, tune, names)
+        written = with_melody(written, tune, all_names(names))
     sheet.say_written(out, save_sheet(written, out, soundfont=read_settings().soundfont or None))

@@ -193,7 +193,7 @@ def save_realisation(one: Realisation, labels: tuple[str, ...], out: Path, *, pl
     from sonorarium.render.saving import save_sheet
     from sonorarium.render.sheet import Heading, sheet_of_scoring, sheet_of_voicings
 
-    names = tuple({name.pc: name for names in one.names for name in names}.values())
+    names = one.names
     heading = Heading(labels=labels)
     if players:
         scored = score_out(one.voicings, players)

@@ -21,6 +21,7 @@ from itertools import accumulate, pairwise
 
 from sonorarium.errors import InputError, NothingFoundError
 from sonorarium.pcs.pitches import read_pitches
+from sonorarium.pcs.spelling import Spelled
 
 OFF_PACE = Fraction(1, 2)
 """What it costs to change chords between multiples of the pace; a chord of twice the pace costs 1."""
@@ -91,6 +92,21 @@ def read_melody(text: str) -> Melody:
         pitch = None if found[1] == "r" else read_pitches(found[1]).midi[0]
         notes.append(MelodyNote(pitch, duration))
     return tuple(notes)
+
+
+def melody_names(text: str) -> tuple[Spelled, ...]:
+    """The names of a melody's notes as they are typed, each pitch class by its first; errors as of `read_melody`.
+
+    >>> [name.text for name in melody_names("E5 F#5:1/2 r Bb5 A#4")]
+    ['E', 'F#', 'Bb']
+    """
+    read_melody(text)
+    words = (word.split(":")[0] for word in re.split(r"[\s,]+", text.strip()))
+    names = (read_pitches(word).notes[0][0] for word in words if word != "r")
+    found: dict[int, Spelled] = {}
+    for name in names:
+        found.setdefault(name.pc, name)
+    return tuple(found.values())
 
 
 @dataclass(frozen=True)

@@ -216,9 +216,13 @@ class Heading:
 PLAIN = Heading()
 
 
+Names = Sequence[Spelled] | Sequence[Sequence[Spelled]]
+"""A name for each pitch class that occurs: the same for all chords, or a row of names for each chord."""
+
+
 def sheet_of_voicings(
     chords: Sequence[Voicing],
-    names: Sequence[Spelled],
+    names: Names,
     *,
     quarters: Length | Sequence[Length] = 4,
     heading: Heading = PLAIN,
@@ -231,7 +235,7 @@ def sheet_of_voicings(
     ----------
     chords : sequence of Voicing
         An empty one is a rest.
-    names : sequence of Spelled
+    names : sequence of Spelled, or one such sequence for each chord
         Spelling.
     quarters : int or Fraction, or a sequence of them
         How long each chord lasts.
@@ -254,11 +258,28 @@ def sheet_of_voicings(
     """
     lengths = _lengths(quarters, len(chords))
     hands: tuple[list[Event], list[Event]] = ([], [])
-    for chord, length, (words, symbol) in zip(chords, lengths, heading.over(len(chords)), strict=True):
+    rows = zip(chords, lengths, heading.over(len(chords)), for_each(names, len(chords)), strict=True)
+    for chord, length, (words, symbol), own in rows:
         left = _left(chord.pitches)
-        hands[0].append(Event(length, spelled(chord.pitches[left:], names), words, symbol))
-        hands[1].append(Event(length, spelled(chord.pitches[:left], names)))
+        hands[0].append(Event(length, spelled(chord.pitches[left:], own), words, symbol))
+        hands[1].append(Event(length, spelled(chord.pitches[:left], own)))
     return _sheet((_piano(tuple(hands[0]), tuple(hands[1])),), names, heading)
+
+
+def for_each(names: Names, count: int) -> list[Sequence[Spelled]]:
+    """The names of each chord."""
+    own = [one for one in names if not isinstance(one, Spelled)]
+    if not own:
+        return [all_names(names)] * count
+    if len(own) != count:
+        raise InputError(f"There are {count} chords and names for {len(own)}.", value=len(own))
+    return own
+
+
+def all_names(names: Names) -> tuple[Spelled, ...]:
+    """Every name, each pitch class by the first that it is given."""
+    flat = [name for one in names for name in ((one,) if isinstance(one, Spelled) else one)]
+    return tuple({name.pc: name for name in reversed(flat)}.values())[::-1]
 
 
 def _left(pitches: tuple[int, ...]) -> int:
@@ -280,13 +301,15 @@ def _lengths(quarters: Length | Sequence[Length], count: int) -> list[Fraction]:
     return [Fraction(length) for length in lengths]
 
 
-def _sheet(parts: tuple[SheetPart, ...], names: Sequence[Spelled], heading: Heading) -> Sheet:
-    return Sheet(parts, heading.title, heading.composer, signature(names), heading.metre, heading.tempo_qpm)
+def _sheet(parts: tuple[SheetPart, ...], names: Names, heading: Heading) -> Sheet:
+    return Sheet(
+        parts, heading.title, heading.composer, signature(all_names(names)), heading.metre, heading.tempo_qpm
+    )
 
 
 def sheet_of_scoring(
     scoring: Scoring,
-    names: Sequence[Spelled],
+    names: Names,
     *,
     quarters: Length | Sequence[Length] = 4,
     heading: Heading = PLAIN,
@@ -306,8 +329,8 @@ def sheet_of_scoring(
     over = heading.over(len(lengths))
     voices = []
     for line in scoring.lines:
-        timed = zip(lengths, line.chords, strict=True)
-        voices.append(tuple(Event(length, spelled(pitches, names)) for length, pitches in timed))
+        timed = zip(lengths, line.chords, for_each(names, len(lengths)), strict=True)
+        voices.append(tuple(Event(length, spelled(pitches, own)) for length, pitches, own in timed))
     labelled = zip(voices[0], over, strict=True)
     voices[0] = tuple(replace(event, words=words, symbol=symbol) for event, (words, symbol) in labelled)
     if scoring.ensemble.is_keyboard:

@@ -12,6 +12,7 @@ from sonorarium.pcs.spelling import Spelled
 from sonorarium.pcs.subject import Subject
 from sonorarium.pitch.voicing import close_position, written
 from sonorarium.render.engraving import Column, Engraving, PassageLook, engrave_notes, engrave_passage, scale
+from sonorarium.render.sheet import for_each
 from sonorarium.render.strips import Strip, draw_strips
 from sonorarium.score.score import Score
 
@@ -43,7 +44,7 @@ def _rising(
 @lru_cache(DRAWINGS_KEPT)
 def chords(
     row: tuple[tuple[int, ...], ...],
-    names: tuple[Spelled, ...],
+    names: tuple[Spelled, ...] | tuple[tuple[Spelled, ...], ...],
     above: tuple[str, ...] = (),
     staff_mm: float = 9.0,
 ) -> Engraving:
@@ -53,14 +54,15 @@ def chords(
     ----------
     row : tuple of tuple of int
         MIDI numbers of each chord.
-    names : tuple of Spelled
+    names : tuple of Spelled, or one such tuple for each chord
         A name for each pitch class that occurs.
     above : tuple of str
         A word over each chord.
     staff_mm : float
     """
     words = above or ("",) * len(row)
-    columns = [Column(written(chord, names), above=word) for chord, word in zip(row, words, strict=True)]
+    own = for_each(names, len(row))
+    columns = [Column(written(chord, n), above=word) for chord, n, word in zip(row, own, words, strict=True)]
     return engrave_notes(columns, staff_mm=staff_mm)
 
 

@@ -23,7 +23,7 @@ from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.spelling import Spelled, spell_freely
 from sonorarium.pcs.subject import Subject, subject
 from sonorarium.pitch.leading import VoiceLeading, lead, straight
-from sonorarium.pitch.melody import length_of, read_melody
+from sonorarium.pitch.melody import length_of, melody_names, read_melody
 from sonorarium.pitch.motion import parallels
 from sonorarium.pitch.progression import read_progression, realise
 from sonorarium.pitch.scoring import Scoring, score_out
@@ -31,7 +31,7 @@ from sonorarium.pitch.voicing import Voicing, written
 from sonorarium.render.hearing import played_by
 from sonorarium.render.performance import Performance
 from sonorarium.render.saving import play_sheet, save_sheet
-from sonorarium.render.sheet import Heading, Sheet, sheet_of_scoring, sheet_of_voicings, with_melody
+from sonorarium.render.sheet import Heading, Sheet, all_names, sheet_of_scoring, sheet_of_voicings, with_melody
 
 MOST_CHORDS = 48
 USUAL_QUARTERS = Fraction(2)
@@ -128,23 +128,16 @@ def _parts(texts: tuple[str, ...], *, alone: bool) -> list[tuple[str, ...]]:
 def _realised(texts: tuple[str, ...]) -> tuple[RowChord, ...]:
     best = realise(texts, limit=1)[0]
     return tuple(
-        RowChord(text, voicing, _named(voicing.pcset, names))
+        RowChord(text, voicing, named(voicing.pcset, names))
         for text, voicing, names in zip(texts, best.voicings, best.names, strict=True)
     )
 
 
-def _named(notes: PcSet, given: Sequence[Spelled]) -> tuple[Spelled, ...]:
+def named(notes: PcSet, given: Sequence[Spelled]) -> tuple[Spelled, ...]:
+    """Names for notes: those that are given, and for what they do not name, plain ones."""
     known = {name.pc: name for name in given}
     free = {name.pc: name for name in spell_freely(notes.normal_order)}
     return tuple(known.get(pc, free[pc]) for pc in notes.pcs)
-
-
-def names_of(row: Sequence[RowChord]) -> tuple[Spelled, ...]:
-    """A name for each pitch class that occurs in a row, that of its first chord."""
-    found: dict[int, Spelled] = {}
-    for name in (name for chord in row for name in chord.names):
-        found.setdefault(name.pc, name)
-    return tuple(found.values())
 
 
 # --- changes ------------------------------------------------------------------------------------------------------
@@ -277,7 +270,7 @@ def sheet_of(row: Sequence[RowChord], manner: Manner) -> Sheet:
     """Write a row down; raises `InputError` where lengths or melody do not fit it."""
     if not row:
         raise InputError("The sketch is empty.", suggestion="Add a chord first.")
-    lengths, names = lengths_of(manner.lengths, len(row)), names_of(row)
+    lengths, names = lengths_of(manner.lengths, len(row)), [chord.names for chord in row]
     heading = Heading(manner.title, tempo_qpm=manner.tempo_qpm, labels=labels_of(row))
     scored = scoring_of(row, manner.ensemble)
     if scored:
@@ -293,7 +286,7 @@ def sheet_of(row: Sequence[RowChord], manner: Manner) -> Sheet:
             value=manner.melody[:80],
             suggestion="Leave the melody out, or give lengths that fit it.",
         )
-    return with_melody(sheet, tune, names)
+    return with_melody(sheet, tune, (*all_names(names), *melody_names(manner.melody))[::-1])
 
 
 def labels_of(row: Sequence[RowChord]) -> tuple[str, ...]:

@@ -8,21 +8,25 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from sonorarium.errors import InputError
+from sonorarium.pcs.naming import name_set
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.pitches import read_pitches
 from sonorarium.pcs.reading import read_set, set_of
 from sonorarium.pcs.spelling import Spelled, spell_freely
+from sonorarium.pcs.subject import subject
 from sonorarium.pitch.harmonising import Setting, harmonise
-from sonorarium.pitch.melody import length_of, read_melody
+from sonorarium.pitch.melody import length_of, melody_names, read_melody
 from sonorarium.pitch.palette import palette
 from sonorarium.pitch.paths import Walking, paths
 from sonorarium.pitch.terms import Terms
+from sonorarium.pitch.voicing import Voicing
 from sonorarium.pitch.voicings import voicings
 from sonorarium.web.jobs import JobState
 from sonorarium.web.room import Room
-from sonorarium.web.sketching import RowChord, note_texts, put, row_of, texts_of
+from sonorarium.web.sketching import RowChord, named, note_texts, put, row_of, texts_of
 from sonorarium.web.soon import soon
 
 MOST_WAYS = 100_000
@@ -30,6 +34,8 @@ MOST_WAYS = 100_000
 MOST_NOTES = 48
 MOST_QUARTERS = 192
 SHOWN = 12
+DEAREST = 4
+"""A chord symbol that costs more is not told with an offer: it would be harder to read than the class."""
 
 
 @dataclass(frozen=True)
@@ -120,11 +126,12 @@ def harmony_offers(melody: str, by: str, inside: str, voices: int, foreign: floa
     setting = Setting(voices=voices, foreign=Fraction(round(foreign * 100), 100), pace=Fraction(pace))
     found = harmonise(tune, palette(*listed(by), inside=listed(inside)), setting=setting)
     lengths = " ".join(str(span.duration) for span in found.spans)
+    known = (*(name for home in listed(inside) for name in subject(home).notes), *melody_names(melody))
     offers = []
     for one in found.realisations:
-        row = [RowChord("", v, free_names(v.pcset)) for v in one.voicings]
+        row = [RowChord("", v, named(v.pcset, known)) for v in one.voicings]
         texts = [chord.fixed_text for chord in row]
-        words = " → ".join(chord.label for chord in one.chords)
+        words = " → ".join(_called(v) for v in one.voicings)
         pitches = [list(v.pitches) for v in one.voicings]
         offers.append(
             Offer(words, f"price {one.price:g}", texts, "; ".join(texts), pitches, "; ".join(texts), lengths)
@@ -133,7 +140,30 @@ def harmony_offers(melody: str, by: str, inside: str, voices: int, foreign: floa
     capped = (
         f" {left_out} candidate voicings were too many to be weighed." if left_out else " Every voicing was weighed."
     )
-    return Offers("", f"The cheapest {len(offers)} are shown.{capped}", offers)
+    return Offers("", f"The cheapest {len(offers)} are shown.{capped}{_without_place(by, voices)}", offers)
+
+
+def _without_place(by: str, voices: int) -> str:
+    """Which of the sets cannot be sounded by so many voices, in a sentence."""
+    large = [text for text in listed(by) if len(set_of(read_set(text)).pcs) > voices]
+    if not large:
+        return ""
+    return f" More notes than there are voices, and so not among them: {', '.join(large)}."
+
+
+@lru_cache(1024)
+def _called(voicing: Voicing) -> str:
+    """What a chord is called: its best symbol and its class, or its class alone.
+
+    >>> _called(Voicing((48, 52, 55))), _called(Voicing((48, 49, 50, 51)))
+    ('C (3-11B)', '4-1')
+    """
+    notes = voicing.pcset
+    if not 3 <= notes.cardinality <= 6:
+        return notes.label
+    best = name_set(notes, bass=voicing.pitches[0] % 12).readings[:1]
+    dear = not best or best[0].cost.total > DEAREST
+    return notes.label if dear else f"{best[0].chord.sign()} ({notes.label})"
 
 
 def free_names(notes: PcSet) -> tuple[Spelled, ...]:

@@ -17,6 +17,7 @@ from sonorarium.render.sheet import (
     Event,
     Heading,
     Sheet,
+    all_names,
     key_alters,
     sheet_of_melody,
     sheet_of_scoring,
@@ -86,3 +87,14 @@ def test_a_key_signature_that_is_none_is_refused() -> None:
     part = sheet_of_melody([60], 1, NAMES, player=instrument("oboe")).parts
     with pytest.raises(InputError, match="There is no key signature of 9"):
         Sheet(part, fifths=9)
+
+
+def test_each_chord_may_have_names_of_its_own() -> None:
+    chords = [Voicing((48, 63)), Voicing((48, 63))]
+    names = [(Spelled(0), Spelled(2, -1)), (Spelled(0), Spelled(1, 1))]
+    written = sheet_of_voicings(chords, names)
+    right = written.parts[0].staves[0].voices[0]
+    assert [event.pitches[-1][:2] for event in right] == [(2, -1), (1, 1)]
+    assert [name.text for name in all_names(names)] == ["C", "Eb"]
+    with pytest.raises(InputError, match="names for 1"):
+        sheet_of_voicings(chords, names[:1])

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
+from lxml import etree
 
 from sonorarium.errors import InputError
 from sonorarium.pitch.progression import realise
 from sonorarium.web.sketching import (
     Manner,
+    file_of,
     labels_of,
     moved,
     performance_of,
@@ -75,3 +79,15 @@ def test_an_ensemble_sounds_on_its_own_instruments() -> None:
 def test_a_row_without_end_is_refused() -> None:
     with pytest.raises(InputError):
         row_of("; ".join(["C"] * 49))
+
+
+def test_text_staff_and_file_spell_a_chord_alike(tmp_path: Path) -> None:
+    row = row_of("C7#9; F#13b5b9; Em; 6-Z10 on C")
+    (tmp_path / "x.musicxml").write_bytes(file_of(row, Manner(), ".musicxml"))
+    root = etree.parse(str(tmp_path / "x.musicxml"))
+    steps = {1: "#", -1: "b", 0: "", 2: "##", -2: "bb"}
+    written = sorted(
+        f"{p.findtext('step')}{steps[int(float(p.findtext('alter') or 0))]}{p.findtext('octave')}"
+        for p in root.iter("pitch")
+    )
+    assert written == sorted(note for chord in row for note in chord.notes)

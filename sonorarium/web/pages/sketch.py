@@ -27,7 +27,6 @@ from sonorarium.web.sketching import (
     file_of,
     labels_of,
     moved,
-    names_of,
     objection,
     performance_of,
     put,
@@ -199,7 +198,7 @@ def row_drawing(line: str) -> object:
     row = row_of(line)
     if not row:
         return None
-    return draw(tuple(c.voicing.pitches for c in row), names_of(row), labels_of(row), staff_mm=11.0)
+    return draw(tuple(c.voicing.pitches for c in row), tuple(c.names for c in row), labels_of(row), staff_mm=11.0)
 
 
 @router.get("/sketch", response_model=SketchFacts)
@@ -353,7 +352,9 @@ def asked_in(request: Request) -> str:
 def drawn(facts: Offers) -> list[object]:
     """Each offer on a staff."""
     rows = [row_of(offer.pitch_line) for offer in facts.offers]
-    return [draw(tuple(c.voicing.pitches for c in row), names_of(row), ("",) * len(row)) for row in rows]
+    return [
+        draw(tuple(c.voicing.pitches for c in row), tuple(c.names for c in row), ("",) * len(row)) for row in rows
+    ]
 
 
 @router.get("/sketch/sound", response_class=FileResponse, responses=CLIP)  # type: ignore[arg-type]
