@@ -126,7 +126,7 @@ def refuse_false(checked: Iterable[Checked]) -> None:
         raise ClaimError(
             f"Line {first.line}: {' '.join(first.text.split())!r} is false: {first.verdict.truth}.{others}",
             value=first.text,
-            suggestion="Set it right, or allow it with --allow-false.",
+            suggestion="Set it right, or say that false statements are allowed.",
         )
 
 

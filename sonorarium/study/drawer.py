@@ -120,8 +120,8 @@ class Drawer:
 
     def _files(self) -> Iterator[Path]:
         if self.folder.is_dir():
-            found = (p for p in self.folder.glob(f"*{SUFFIX}") if p.is_file() and p.name[0] != ".")
-            yield from sorted(found, key=lambda path: path.stem)
+            found = (path for path in self.folder.glob(f"*{SUFFIX}") if path.name[0] != "." and path.is_file())
+            yield from sorted(filter(self.study.holds, found), key=lambda path: path.stem)
 
     def read(self, path: Path) -> Filed:
         """Read one card.

@@ -79,13 +79,13 @@ class Study:
     def pieces(self) -> list[Path]:
         """Every score of the study, by name."""
         found = (self.folder / self.pieces_name).rglob("*")
-        return sorted(p for p in found if p.suffix in SCORE_SUFFIXES and p.is_file() and self._is_inside(p))
+        return sorted(p for p in found if p.suffix in SCORE_SUFFIXES and p.is_file() and self.holds(p))
 
     def lessons(self) -> list[Path]:
         """Every lesson of the study, by name."""
-        return sorted(p for p in (self.folder / self.lessons_name).glob("*.md") if self._is_inside(p))
+        return sorted(p for p in (self.folder / self.lessons_name).glob("*.md") if self.holds(p))
 
-    def _is_inside(self, path: Path) -> bool:
+    def holds(self, path: Path) -> bool:
         """Whether a file of the study is no link that leads out of it."""
         return not path.is_symlink() or path.resolve().is_relative_to(self.folder.resolve())
 

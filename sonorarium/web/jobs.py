@@ -14,12 +14,17 @@ from collections import OrderedDict
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from sonorarium.errors import InputError, NothingFoundError, SonorariumError
 
 State = Literal["waiting", "running", "done", "failed", "stopped"]
 AT_ONCE = 2
+"""So many pieces of work of each lane run at the same time;"""
+WAITING = 20
+"""so many more may wait."""
+Lane = Literal["long", "short"]
+LANES: tuple[Lane, ...] = get_args(Lane)
 KEPT = 40
 """So many jobs that have ended are remembered."""
 
@@ -85,6 +90,7 @@ class Job:
     key: str
     title: str
     link: str
+    lane: Lane = "long"
     told: tuple[int, int, str] = (0, 0, "")
     state: State = "waiting"
     result: Any = None
@@ -104,12 +110,19 @@ class Jobs:
     """All jobs of a run of the workbench."""
 
     def __init__(self) -> None:
-        self._pool = ThreadPoolExecutor(AT_ONCE, thread_name_prefix="job")
+        self._lanes = {lane: ThreadPoolExecutor(AT_ONCE, thread_name_prefix=lane) for lane in LANES}
         self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._lock = threading.Lock()
 
     def start(
-        self, title: str, work: Callable[[Report], object], *, link: str = "", key: str = "", joins: bool = True
+        self,
+        title: str,
+        work: Callable[[Report], object],
+        *,
+        link: str = "",
+        key: str = "",
+        joins: bool = True,
+        lane: Lane = "long",
     ) -> Job:
         """Begin a piece of work, or join the one that is under way.
 
@@ -125,6 +138,8 @@ class Jobs:
             Work of the same key is not begun twice while it runs; by default a new key each time.
         joins : bool
             Whether the work of this key that runs already is given instead. Where it is other work, it must not.
+        lane : {"long", "short"}
+            What it waits behind: other long work, or other questions that a page asks.
 
         Returns
         -------
@@ -133,7 +148,7 @@ class Jobs:
         Raises
         ------
         InputError
-            Where work of the key is under way and may not be joined; nothing was begun.
+            Where work of the key is under way and may not be joined, or too much waits; nothing was begun.
         """
         with self._lock:
             there = self._jobs.get(key)
@@ -144,11 +159,13 @@ class Jobs:
                         suggestion="Wait until that has ended, or stop it.",
                     )
                 return there
-            job = Job(key or secrets.token_hex(6), title, link)
+            if sum(job.lane == lane and job.state == "waiting" for job in self._jobs.values()) >= WAITING:
+                raise InputError("Too much work waits already.", suggestion="Wait a moment, or stop some of it.")
+            job = Job(key or secrets.token_hex(6), title, link, lane)
             self._jobs[job.key] = job
             self._jobs.move_to_end(job.key)
             self._forget()
-        self._pool.submit(self._run, job, work)
+        self._lanes[lane].submit(self._run, job, work)
         return job
 
     def find(self, key: str) -> Job:
@@ -176,7 +193,8 @@ class Jobs:
             jobs = tuple(self._jobs.values())
         for job in jobs:
             job.stop.set()
-        self._pool.shutdown(wait=True, cancel_futures=True)
+        for pool in self._lanes.values():
+            pool.shutdown(wait=True, cancel_futures=True)
 
     def _forget(self) -> None:
         over = [key for key, job in self._jobs.items() if job.now().is_over]

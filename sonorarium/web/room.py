@@ -136,6 +136,10 @@ class Room:
 
     def score(self, key: str) -> Score:
         """The piece of a key; raises `NothingFoundError` where there is none."""
+        return self.scores.read(self.path(key))
+
+    def path(self, key: str) -> Path:
+        """The file of a piece; raises `NothingFoundError` where there is none."""
         path = self.paths().get(key)
         if path is None:
             raise NothingFoundError(
@@ -143,7 +147,7 @@ class Room:
                 value=key,
                 suggestion="Look for it on the shelf.",
             )
-        return self.scores.read(path)
+        return path
 
     def close(self) -> None:
         """End what is under way and remove what was made for this run."""

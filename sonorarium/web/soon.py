@@ -46,7 +46,7 @@ def soon(room: Room, title: str, asked: object, link: str, work: Callable[[Repor
     except NothingFoundError:
         job = None
     if job is None or job.now().state in ("stopped", "failed"):
-        job = room.jobs.start(title, lambda report: _tried(work, report), link=link, key=key)
+        job = room.jobs.start(title, lambda report: _tried(work, report), link=link, key=key, lane="short")
     found: T | JobState = _waited_for(job)
     return found
 

@@ -8,7 +8,7 @@ import time
 import pytest
 
 from sonorarium.errors import InputError, NothingFoundError
-from sonorarium.web.jobs import KEPT, Job, Jobs, Report
+from sonorarium.web.jobs import AT_ONCE, KEPT, WAITING, Job, Jobs, Report
 
 
 def over(job: Job) -> None:
@@ -88,4 +88,21 @@ def test_other_work_of_the_same_key_is_refused_and_not_dropped_in_silence(jobs: 
     assert jobs.start("Reading", lambda report: None, key="shelf") is first
     go.set()
     over(first)
+    jobs.close()
+
+
+def test_a_question_does_not_wait_behind_long_work_and_not_too_many_wait(jobs: Jobs) -> None:
+    go = threading.Event()
+    for _ in range(AT_ONCE):
+        jobs.start("Long", lambda report: go.wait(10))
+    while sum(state.state == "running" for state in jobs.all()) < AT_ONCE:
+        time.sleep(0.005)
+    for _ in range(WAITING):
+        jobs.start("Longer", lambda report: go.wait(10))
+    with pytest.raises(InputError, match="Too much"):
+        jobs.start("Too many", lambda report: None)
+    quick = jobs.start("Question", lambda report: "answer", lane="short")
+    over(quick)
+    assert quick.result == "answer"
+    go.set()
     jobs.close()

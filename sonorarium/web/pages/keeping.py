@@ -8,6 +8,7 @@ from typing import Annotated
 from fastapi import Form, Request, Response
 from pydantic import BaseModel
 
+from sonorarium.study.pieces import take_in
 from sonorarium.study.remarks import keep_set
 from sonorarium.web.answers import plain, said, wants_json
 from sonorarium.web.pages.asking import Here, new_router
@@ -38,6 +39,16 @@ def kept(request: Request, what: str, card: str) -> Response:
 def tags_in(text: str) -> list[str]:
     """Tags as they are typed, commas between them."""
     return [tag.strip() for tag in text.split(",") if tag.strip()]
+
+
+@router.post("/keep/piece", response_model=Kept)
+def keep_piece(
+    request: Request, room: Here, piece: Annotated[str, Form(max_length=64, description="Key of the piece.")]
+) -> Response:
+    """Copy a piece from elsewhere into the study, so that lessons can show it."""
+    path = room.path(piece)
+    place = take_in(room.study, path)
+    return kept(request, f"{path.name}, in the study", place)
 
 
 @router.post("/keep/set", response_model=Kept)

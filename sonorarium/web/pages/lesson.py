@@ -21,6 +21,7 @@ from sonorarium.lesson.drills import Request as DrillRequest
 from sonorarium.pcs.subject import subject
 from sonorarium.study.folder import SCORE_SUFFIXES, Study
 from sonorarium.study.keepings import kept_passages
+from sonorarium.study.pieces import places
 from sonorarium.study.remarks import KeptSet, kept_sets
 from sonorarium.study.sketches import sketches
 from sonorarium.web.answers import address, answer, wants_json
@@ -43,6 +44,7 @@ from sonorarium.web.lessons import (
 )
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.pages.keepings import Covered, covered_by, line_of
+from sonorarium.web.room import KEY_LENGTH
 
 router = new_router("Lessons")
 
@@ -79,12 +81,16 @@ class DraftFacts:
 
 @dataclass(frozen=True)
 class Insert:
-    """Something kept, as the Markdown that puts it into a lesson; without any, the note says why."""
+    """Something kept, as the Markdown that puts it into a lesson; without any, the note says why.
+
+    ``piece`` is the key of a piece that has to be copied into the study before.
+    """
 
     kind: str
     title: str
     markdown: str
     note: str = ""
+    piece: str = ""
 
 
 @dataclass(frozen=True)
@@ -156,16 +162,18 @@ def fenced(name: str, argument: str, options: dict[str, str], caption: str = "")
 
 def inserts_of(study: Study) -> list[Insert]:
     """Everything kept in the study, as it can be put into a lesson."""
-    found = []
+    found, own = [], places(study)
     for one in kept_sets(study).sets:
         found.append(_set_insert(one))
     for kept in kept_passages(study).passages:
         title = f"{kept.place}: {kept.what}"
         options = {"set": kept.what, "kind": kept.kind, "bars": "-".join(dict.fromkeys(kept.bars))}
-        inside = not Path(kept.score).is_absolute()
-        note = "" if inside else "The piece lies outside the study; copy it into the study's pieces first."
-        markdown = fenced("passage", kept.score, options, kept.why) if inside else ""
-        found.append(Insert("passage", title, markdown, note))
+        place = own.get(kept.digest, "") if Path(kept.score).is_absolute() else kept.score
+        if place:
+            found.append(Insert("passage", title, fenced("passage", place, options, kept.why)))
+        else:
+            note = "The piece lies outside the study."
+            found.append(Insert("passage", title, "", note, kept.digest[:KEY_LENGTH]))
     for sketch in sketches(study)[0]:
         line, caption = line_of(sketch.words), sketch.title
         if line:

@@ -28,7 +28,7 @@ document.addEventListener("keydown", (event) => {
   }
   going = event.key === "g" ? performance.now() + 1500 : 0;
   const act = {
-    "/": () => document.querySelector("[data-field] input")?.focus(),
+    "/": () => document.querySelector("[data-field] input:not([type=hidden])")?.select(),
     "?": () => list.showModal(),
     h: () => nearest("[data-hear]")?.click(),
     k: () => nearest("[data-keep]")?.click(),

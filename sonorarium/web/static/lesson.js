@@ -114,6 +114,13 @@ async function save() {
   return true;
 }
 
+// What is built is built from the file: words that are not in it yet are written first.
+document.body.addEventListener("htmx:confirm", async (event) => {
+  if (!event.detail.path?.startsWith("/lesson/build") || !unsaved()) return;
+  event.preventDefault();
+  if (await save()) event.detail.issueRequest(true);
+});
+
 text.addEventListener("input", changed);
 document.querySelector("[data-save]").addEventListener("click", save);
 document.addEventListener("keydown", (event) => {

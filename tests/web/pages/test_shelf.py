@@ -125,7 +125,8 @@ def test_a_stop_keeps_what_is_done_and_the_shelf_sound(room: Room, tmp_path: Pat
     assert not check_shelf(shelf).damaged_tables
     jobs = Jobs()
     jobs.start("again", lambda report: index(other, [tmp_path], report), key=JOB)
-    jobs._pool.shutdown(wait=True)
+    while not jobs.find(JOB).now().is_over:
+        time.sleep(0.01)
     assert jobs.find(JOB).now().state == "done"
     assert len(shelf.snapshot().scores) == 100
     other.close()
