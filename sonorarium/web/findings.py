@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import ceil
 
 from sonorarium.score.search.asked import in_words, options
-from sonorarium.score.search.chain import Chain
+from sonorarium.score.search.chain import Chain, is_row, read_row
 from sonorarium.score.search.chaining import ChainPassage
 from sonorarium.score.search.nearest import nearest
 from sonorarium.score.search.passage import Passage
@@ -19,7 +19,7 @@ from sonorarium.shelf.searching import search_shelf
 from sonorarium.shelf.sifting import Sift
 from sonorarium.web.answers import address
 from sonorarium.web.jobs import JobState, Report
-from sonorarium.web.passages import PassageFacts, passage_facts
+from sonorarium.web.passages import PassageFacts, mixed, passage_facts
 from sonorarium.web.room import Room
 from sonorarium.web.soon import soon
 
@@ -187,7 +187,7 @@ def finds_of(asked: Asked, page: int, result: FolderResult | JobState) -> Finds:
         shown.start + number,
         [passage_facts(one) for one in passages],
         [_chain(one) for one in chains],
-        _links(query, result),
+        _links(asked, result),
         _missing(query, result),
     )
 
@@ -204,10 +204,11 @@ def _name(path: str) -> str:
     return "/".join(path.replace("\\", "/").rsplit("/", 2)[-2:])
 
 
-def _links(query: Query | Chain, result: FolderResult) -> list[LinkFacts]:
-    if isinstance(query, Query):
+def _links(asked: Asked, result: FolderResult) -> list[LinkFacts]:
+    if not is_row(asked.what):
         return []
-    return [LinkFacts(link.name, count) for link, count in zip(query.links, result.link_counts, strict=False)]
+    typed, _ = read_row(asked.what)
+    return [LinkFacts(text, count) for text, count in zip(typed, result.link_counts, strict=False)]
 
 
 def _missing(query: Query | Chain, result: FolderResult) -> list[str]:
@@ -222,7 +223,7 @@ def _missing(query: Query | Chain, result: FolderResult) -> list[str]:
 def _chain(one: ChainPassage) -> ChainFacts:
     return ChainFacts(
         [passage_facts(passage) for passage in one.passages],
-        [str(gap) for gap in one.gaps_quarters],
+        [mixed(gap) for gap in one.gaps_quarters],
         list(one.extent.bars),
         *one.extent.bar_indices,
         round(one.salience, 4),

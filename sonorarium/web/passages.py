@@ -107,7 +107,7 @@ def passage_facts(one: Passage) -> PassageFacts:
         *one.bar_indices,
         one.onset,
         one.end,
-        [_mixed(one.first.beat), _mixed(one.last.beat)],
+        [mixed(one.first.beat), mixed(one.last.beat)],
         list(one.notes),
         [part for part in one.parts if part],
         {name: round(value, 4) for name, value in one.salience.as_dict().items()},
@@ -119,9 +119,15 @@ def passage_facts(one: Passage) -> PassageFacts:
     )
 
 
-def _mixed(beat: Fraction) -> str:
-    whole, part = divmod(beat, 1)
-    return f"{whole} {part}" if part else str(whole)
+def mixed(number: Fraction) -> str:
+    """A number as it is read: ``2 1/2``.
+
+    >>> mixed(Fraction(5, 2)), mixed(Fraction(-3, 4)), mixed(Fraction(3))
+    ('2 1/2', '-3/4', '3')
+    """
+    whole, part = divmod(abs(number), 1)
+    said = " ".join(str(one) for one in (whole, part) if one) or "0"
+    return f"-{said}" if number < 0 else said
 
 
 def _places(places: Iterable[Elsewhere]) -> list[PlaceFacts]:

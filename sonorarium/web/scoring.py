@@ -6,6 +6,7 @@ Bars are named by their index from 0 in every address; what people read are the 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -45,10 +46,11 @@ class PieceRow:
 
 @dataclass(frozen=True)
 class NextReading:
-    """Another reading of a span: its name, and how much less likely it is, as a natural logarithm of the odds."""
+    """Another reading of a span: its name, and its odds against the first, as a natural logarithm and in words."""
 
     name: str
     log_odds: float
+    odds: str
 
 
 @dataclass(frozen=True)
@@ -156,6 +158,17 @@ class ScoreFacts:
     page: int
     pages: int
     piece: PieceFacts | None
+
+
+def odds_in_words(log_odds: float) -> str:
+    """Odds as they are said.
+
+    >>> odds_in_words(0.0), odds_in_words(-1.1), odds_in_words(-9.3), odds_in_words(1.1)
+    ('1 to 1', '1 to 3', '1 to 10,900', '3 to 1')
+    """
+    ratio = math.exp(min(abs(log_odds), 30.0))
+    told = f"{float(f'{ratio:.3g}'):,.0f}" if ratio >= 10 else f"{ratio:.2g}".removesuffix(".0")
+    return f"{told} to 1" if log_odds > 0 else f"1 to {told}"
 
 
 def openable(room: Room, text: str = "") -> list[PieceRow]:
@@ -268,7 +281,10 @@ def span_facts(spans: tuple[Span, ...]) -> list[SpanFacts]:
 def _span(number: int, span: Span) -> SpanFacts:
     member, nearest = span.collection, span.nearest
     heard = " ".join(map(str, span.heard.pcs))
-    others = [NextReading(one.name, round(one.log_odds, 2)) for one in span.readings[1 : NEXT_READINGS + 1]]
+    others = [
+        NextReading(one.name, round(one.log_odds, 2), odds_in_words(one.log_odds))
+        for one in span.readings[1 : NEXT_READINGS + 1]
+    ]
     return SpanFacts(
         number,
         *span.bar_indices,

@@ -12,6 +12,7 @@ from sonorarium.pcs.spelling import read_note
 from sonorarium.score.analysis.stretch import Holder, Readings, Vertical, VoiceLine, read_stretch
 from sonorarium.score.notenames import sounding_names
 from sonorarium.score.score import Score
+from sonorarium.web.passages import mixed
 
 MOST_NAMES = 4
 MOST_SCALES = 6
@@ -169,7 +170,7 @@ def _line(one: VoiceLine) -> LineFacts:
 def _vertical(one: Vertical) -> VerticalFacts:
     return VerticalFacts(
         str(one.place.bar),
-        str(one.place.beat),
+        mixed(one.place.beat),
         list(one.notes),
         list(one.pitches),
         one.label,

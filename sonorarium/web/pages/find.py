@@ -6,14 +6,14 @@ from typing import Annotated, Literal
 
 from fastapi import Depends, Form, Query, Request, Response
 
-from sonorarium.errors import NothingFoundError
+from sonorarium.errors import InputError, NothingFoundError
 from sonorarium.score.search.passage import Passage
 from sonorarium.score.search.query import KINDS
 from sonorarium.score.search.question import Typed
 from sonorarium.shelf.folder import FolderResult
-from sonorarium.shelf.sifting import Sift
+from sonorarium.shelf.sifting import Sift, year_of
 from sonorarium.study.keepings import keep_passage
-from sonorarium.web.answers import answer
+from sonorarium.web.answers import answer, wants_json
 from sonorarium.web.findings import (
     MOST,
     PAGE,
@@ -49,7 +49,6 @@ NEAR_WORDS = {"": "no others", "1": "one semitone away", "2": "up to two", "3": 
 BY_WORDS = {"": "clearest first", "teachability": "easiest to show first", "place": "as they stand in the pieces"}
 
 Number = r"^\d{0,2}$"
-Year = r"^\d{0,4}$"
 Length = Annotated[str, Query(max_length=30, description="2 bars, 3 quarters.")]
 Note = Annotated[str, Query(max_length=6)]
 
@@ -73,8 +72,8 @@ def asked_for(
     by: Annotated[Literal["", "salience", "teachability", "place"], Query(description="Order.")] = "",
     every: Annotated[bool, Query(description="List repeats by themselves.")] = False,
     composer: Annotated[str, Query(max_length=200, description="Part of the composer's name.")] = "",
-    since: Annotated[str, Query(alias="from", pattern=Year, description="First year.")] = "",
-    until: Annotated[str, Query(alias="to", pattern=Year, description="Last year.")] = "",
+    since: Annotated[str, Query(alias="from", max_length=20, description="First year.")] = "",
+    until: Annotated[str, Query(alias="to", max_length=20, description="Last year.")] = "",
 ) -> Asked:
     """The question in an address; raises `InputError` where its years contradict each other."""
     typed = Typed(
@@ -83,7 +82,7 @@ def asked_for(
         float(alike) if alike else None, shortest, longest, max(1, int(notes or 1)), bars, bass, top,
         by or "salience", every,
     )  # fmt: skip
-    return Asked(what.strip(), typed, Sift(composer.strip(), int(since or 0), int(until or 0)))
+    return Asked(what.strip(), typed, Sift(composer.strip(), year_of(since), year_of(until)))
 
 
 Question = Annotated[Asked, Depends(asked_for)]
@@ -93,14 +92,19 @@ Page = Annotated[int, Query(alias="page", ge=1, le=10, description=f"{PAGE} find
 @router.get("/find", response_model=Finds)
 def find(request: Request, room: Here, asked: Question, number: Page = 1) -> Response:
     """What is found on the shelf."""
-    facts = Finds()
-    if asked.what:
-        facts = Finds(asked.what)
-        asked.question  # noqa: B018  # what is not understood is said even where there is nothing to search
-        if room.shelf.exists:
+    facts, wrong = Finds(asked.what), None
+    try:
+        if asked.what:
+            asked.question  # noqa: B018  # what is not understood is said even where there is nothing to search
+        if asked.what and room.shelf.exists:
             facts = finds_of(asked, number, searched(room, asked, number, address_of(asked, number)))
+    except InputError as error:
+        if wants_json(request):
+            raise
+        wrong = error  # the form stays, with all that was asked in it
     return answer(
-        request, "find.html", facts, asked=asked, fields=fields_of(asked), drawn_at_once=DRAWN, address_of=address_of,
+        request, "find.html", facts, status=422 if wrong else 200, wrong=wrong, asked=asked,
+        fields=fields_of(asked), drawn_at_once=DRAWN, address_of=address_of,
         kinds=KIND_WORDS, unders=UNDER_WORDS, others=BESIDES_WORDS, nears=NEAR_WORDS, orders=BY_WORDS,
         examples=EXAMPLES, folded_words=folded_words, gaps_in_words=gaps_in_words, page_size=PAGE,
         most=MOST, most_bars=MOST_BARS,

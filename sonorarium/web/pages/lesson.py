@@ -124,6 +124,7 @@ class LessonFacts:
     """One lesson. Statements and faults are told in the JSON form; the page asks for them as it is written."""
 
     name: str
+    title: str
     text: str
     digest: str
     statements: list[Statement]
@@ -206,15 +207,19 @@ def lesson_of(study: Study, name: str, *, check: bool) -> LessonFacts:
     draft = draft_of(text, study) if check else Draft("")
     scales: list[str] = []
     classes: list[Met] = []
+    title = name
     try:
         entry, before = earlier(study, path)
+        title = entry.title
         scales = [one.title for one in entry.collections]
         known = [(one.label, *before.known(one)) for one in entry.classes()]
         classes = [Met(label, depth, list(where)) for label, depth, where in known]
     except SonorariumError:
         pass  # a lesson that cannot be read covers nothing yet; its fault is told beside the text
     faults, told = list(draft.faults), statements_of(draft)
-    return LessonFacts(name, text, digest, told, faults, inserts_of(study), scales, classes, files_of(study, name))
+    return LessonFacts(
+        name, title, text, digest, told, faults, inserts_of(study), scales, classes, files_of(study, name)
+    )
 
 
 @router.get("/lesson", response_model=LessonFacts | LessonList)

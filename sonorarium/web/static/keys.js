@@ -2,7 +2,7 @@
 // Single keys can be switched off in the list, and never act while somebody types.
 const list = document.getElementById("keys");
 const onOff = list.querySelector("[data-single-keys]");
-const ways = { d: "/", s: "/shelf", f: "/find", c: "/score", k: "/sketch", l: "/lesson", p: "/keepings" };
+const ways = { d: "/", s: "/shelf", b: "/beside", f: "/find", c: "/score", k: "/sketch", l: "/lesson", p: "/keepings" };
 let going = 0;
 
 onOff.checked = localStorage.getItem("single-keys") !== "off";

@@ -27,8 +27,8 @@ export function wrongs(told) {
 document.body.addEventListener("said", (event) => say(event.detail.text));
 document.body.addEventListener("htmx:responseError", (event) => {
   const answer = event.detail.xhr;
-  const told = new DOMParser().parseFromString(answer.responseText, "text/html").querySelector(".wrong, body");
-  say(told?.textContent.trim().replace(/\s+/g, " ") || "It could not be done.");
+  const told = new DOMParser().parseFromString(answer.responseText, "text/html").querySelectorAll(".wrong p");
+  say([...told].map((one) => one.textContent.trim()).join(" ") || "It could not be done.");
 });
 document.body.addEventListener("htmx:sendError", () => say("The workbench does not answer. Is it still running?"));
 document.body.addEventListener("htmx:afterRequest", (event) => {

@@ -195,3 +195,15 @@ def test_a_long_search_can_be_stopped(page: Page, served: Served, monkeypatch: p
     page.get_by_role("button", name="stop this").click()
     expect(page.locator("#results .job")).to_contain_text("Stopped.")
     expect(page.get_by_role("button", name="stop this")).to_have_count(0)
+
+
+def test_what_is_not_understood_leaves_the_form_as_it_was(client: TestClient) -> None:
+    given = client.get("/find", params={"set": "Qx", "kind": "line", "composer": "Anon", "from": "c. 1890"})
+    assert given.status_code == 422
+    assert 'role="alert"' in given.text
+    assert 'value="Qx"' in given.text and 'value="Anon"' in given.text and 'value="1890"' in given.text
+
+
+def test_a_sieve_that_lets_nothing_through_is_said(client: TestClient) -> None:
+    page = client.get("/find", params={"set": "5-15", "composer": "nobody at all"}).text
+    assert "No score on the shelf" in page and "by nobody at all" in page

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import time
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page
 from starlette.testclient import TestClient
 
+from sonorarium.score.reading import read_score
+from sonorarium.score.search.finding import find
+from sonorarium.shelf.indexing import add_folders
+from sonorarium.study.keepings import keep_passage
 from sonorarium.study.remarks import keep_set
 from sonorarium.web.lessons import read_text
 from sonorarium.web.pages.lesson import inserts_of
@@ -136,3 +141,22 @@ def test_a_lesson_is_written(page: Page, served: Served) -> None:
     with page.expect_download() as given:
         page.click("[data-made] a[download]")
     assert "4-19" in given.value.path().read_text(encoding="utf-8")
+
+
+def test_a_passage_from_elsewhere_is_put_in_once_its_piece_is_in_the_study(
+    client: TestClient, room: Room, tmp_path: Path
+) -> None:
+    song = tmp_path / "elsewhere.musicxml"
+    text = (room.study.pieces()[2]).read_text(encoding="utf-8").replace("The Well", "Elsewhere")
+    song.write_text(text, encoding="utf-8")
+    add_folders(room.shelf, [song], jobs=1)
+    score = read_score(song)
+    keep_passage(room.study, score, find(score, "5-15")[0])
+    asked = {"name": NAME}
+    insert = next(one for one in client.get("/lesson", params=asked, headers=JSON).json()["keepings"] if one["piece"])
+    assert not insert["markdown"] and "copy it into the study" in client.get("/lesson", params=asked).text
+    told = client.post("/keep/piece", data={"piece": insert["piece"]}, headers=JSON)
+    assert told.json()["card"] == "pieces/elsewhere.musicxml"
+    now = client.get("/lesson", params=asked, headers=JSON).json()["keepings"]
+    assert any("pieces/elsewhere.musicxml" in one["markdown"] for one in now)
+    assert not any(one["piece"] for one in now)
