@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from sonorarium.lesson.building import build_lesson, read_lesson
-from sonorarium.lesson.sheets import engrave_scale
+from sonorarium.lesson.illustrations.sheets import engrave_scale
 from sonorarium.pcs.subject import subject
 from sonorarium.render.engraving import engrave_passage
 from sonorarium.render.hearing import hear_set

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
-from sonorarium.lesson.sheets import engrave_scale
+from sonorarium.lesson.illustrations.sheets import engrave_scale
 from sonorarium.pcs.naming import name_set
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.pcs.reading import read_set

@@ -7,8 +7,8 @@ import sys
 import time
 from pathlib import Path
 
-from sonorarium.lesson.course import build_course
-from sonorarium.lesson.ledger import read_ledger
+from sonorarium.lesson.courses.course import build_course
+from sonorarium.lesson.courses.ledger import read_ledger
 from sonorarium.pcs.reading import read_set
 from sonorarium.score.reading import read_score
 from sonorarium.score.search.finding import find

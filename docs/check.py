@@ -11,10 +11,10 @@ import sys
 from pathlib import Path
 
 from sonorarium.cli import manual as commands
-from sonorarium.lesson import claims
-from sonorarium.lesson import drillmanual as drills
 from sonorarium.lesson import manual as lessons
-from sonorarium.web import tokens
+from sonorarium.lesson.checks import claims
+from sonorarium.lesson.exercises import drillmanual as drills
+from sonorarium.web.facts import tokens
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "sonorarium"

@@ -8,8 +8,8 @@ from pathlib import Path
 import pypdfium2
 
 from sonorarium.lesson.building import build_lesson, read_lesson
-from sonorarium.lesson.sheets import engrave_scale
-from sonorarium.lesson.surveys import kin_strips
+from sonorarium.lesson.illustrations.sheets import engrave_scale
+from sonorarium.lesson.illustrations.surveys import kin_strips
 from sonorarium.pcs.families import find_family
 from sonorarium.pcs.subject import subject
 from sonorarium.render.engraving import PassageLook, engrave_passage

@@ -13,9 +13,9 @@ from sonorarium.cli.output import Json, console, plain_table, print_json, remark
 from sonorarium.cli.sheet import family_named
 
 if TYPE_CHECKING:
-    from sonorarium.lesson.gaps import Gaps
-    from sonorarium.lesson.ledger import Ledger, Newness
-    from sonorarium.lesson.syllabus import Syllabus
+    from sonorarium.lesson.courses.gaps import Gaps
+    from sonorarium.lesson.courses.ledger import Ledger, Newness
+    from sonorarium.lesson.courses.syllabus import Syllabus
 
 StudyArgument = Annotated[Path, typer.Argument(metavar="STUDY", help="The folder of the study.")]
 FamilyOption = Annotated[str, typer.Option(help="Family of sister scales: a name, or a TOML file.")]
@@ -33,8 +33,8 @@ def ledger_command(
     With --new: which subset classes of a scale are new after the course, which were met before, and where.
     """
     from sonorarium.errors import InputError
-    from sonorarium.lesson.gaps import gaps
-    from sonorarium.lesson.ledger import read_ledger
+    from sonorarium.lesson.courses.gaps import gaps
+    from sonorarium.lesson.courses.ledger import read_ledger
     from sonorarium.study.folder import open_study
 
     if before and not new:
@@ -53,7 +53,7 @@ def ledger_command(
 
 
 def _new(what: str, ledger: Ledger, as_json: bool) -> None:
-    from sonorarium.lesson.ledger import newness
+    from sonorarium.lesson.courses.ledger import newness
 
     rows = newness(what, ledger)
     if as_json:
@@ -148,8 +148,8 @@ def syllabus_command(
     as_json: Json = False,
 ) -> None:
     """Propose an order of lessons for a family: each scale adds much and leans on what is known."""
-    from sonorarium.lesson.ledger import read_ledger
-    from sonorarium.lesson.syllabus import syllabus
+    from sonorarium.lesson.courses.ledger import read_ledger
+    from sonorarium.lesson.courses.syllabus import syllabus
     from sonorarium.study.folder import open_study
 
     known = read_ledger(open_study(after)) if after else None
@@ -189,8 +189,8 @@ def course_command(
 ) -> None:
     """Build all lessons of a study into a small site that opens from disk, with indexes of sets, pieces and terms."""
     from sonorarium.errors import InputError
-    from sonorarium.lesson.course import build_course
-    from sonorarium.lesson.printed import PAPERS
+    from sonorarium.lesson.courses.course import build_course
+    from sonorarium.lesson.forms.printed import PAPERS
     from sonorarium.study.folder import open_study
 
     if paper not in PAPERS:

@@ -30,10 +30,10 @@ def drill_command(
 ) -> None:
     """Make a drill: sheets with and without key, a page that sounds and checks answers, and plain data."""
     from sonorarium.errors import InputError
-    from sonorarium.lesson.drillblocks import pieces_of
-    from sonorarium.lesson.drillfolder import FORMS, write_drill
-    from sonorarium.lesson.drills import KINDS, Request, as_data, make_drill
-    from sonorarium.lesson.printed import PAPERS
+    from sonorarium.lesson.exercises.drillblocks import pieces_of
+    from sonorarium.lesson.exercises.drillfolder import FORMS, write_drill
+    from sonorarium.lesson.exercises.drills import KINDS, Request, as_data, make_drill
+    from sonorarium.lesson.forms.printed import PAPERS
     from sonorarium.study.folder import open_study
 
     if paper not in PAPERS:

@@ -36,8 +36,8 @@ def build_command(
     """Build a lesson: a page that opens from disk with its sounds inside, a handout, slides, figures, clips."""
     from sonorarium.errors import InputError
     from sonorarium.lesson.building import FORMS, USUAL_FORMS, Choices, build_lesson, read_lesson
-    from sonorarium.lesson.printed import PAPERS
-    from sonorarium.lesson.theme import USUAL, read_theme
+    from sonorarium.lesson.forms.printed import PAPERS
+    from sonorarium.lesson.forms.theme import USUAL, read_theme
 
     forms = FORMS if form and "all" in form else tuple(form or USUAL_FORMS)
     for given, known, name in ((forms, (*FORMS, "all"), "form"), ((paper,), PAPERS, "paper")):
@@ -64,7 +64,7 @@ def check_command(
     as_json: Json = False,
 ) -> None:
     """Check the statements about sets in a text; print each false one with its line. Exit status 1 if one is."""
-    from sonorarium.lesson.checking import check_file
+    from sonorarium.lesson.checks.checking import check_file
 
     checked = [(file, one) for file in files for one in check_file(file)]
     count = {s: sum(one.standing == s for _, one in checked) for s in ("true", "false", "not understood")}

@@ -12,16 +12,16 @@ from pathlib import Path
 
 from sonorarium.errors import InputError
 from sonorarium.files import write_whole
-from sonorarium.lesson.blocks import Figure, Made, Table
-from sonorarium.lesson.checking import Checked, check_text, refuse_false
+from sonorarium.lesson.checks.checking import Checked, check_text, refuse_false
 from sonorarium.lesson.directives import make
-from sonorarium.lesson.exports import captions, clip_files, example_files, figure_files, labelled
+from sonorarium.lesson.forms.exports import captions, clip_files, example_files, figure_files, labelled
+from sonorarium.lesson.forms.printed import typst_source
+from sonorarium.lesson.forms.slides import slides_html, slides_typst
+from sonorarium.lesson.forms.theme import USUAL, Theme
+from sonorarium.lesson.forms.webpage import html_page
+from sonorarium.lesson.illustrations.blocks import Figure, Made, Table
 from sonorarium.lesson.markdown import Page, read_page
-from sonorarium.lesson.printed import typst_source
 from sonorarium.lesson.roles import set_roles
-from sonorarium.lesson.slides import slides_html, slides_typst
-from sonorarium.lesson.theme import USUAL, Theme
-from sonorarium.lesson.webpage import html_page
 from sonorarium.render.typesetting import typeset
 from sonorarium.study.folder import Study, study_around
 

@@ -10,10 +10,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from sonorarium.errors import InputError, SonorariumError
-from sonorarium.lesson import (
+from sonorarium.lesson.exercises import drillblocks, drills
+from sonorarium.lesson.illustrations import (
     comparisons,
-    drillblocks,
-    drills,
     excerpts,
     figures,
     progressions,
@@ -22,7 +21,7 @@ from sonorarium.lesson import (
     sounds,
     surveys,
 )
-from sonorarium.lesson.blocks import Made
+from sonorarium.lesson.illustrations.blocks import Made
 from sonorarium.lesson.markdown import Directive
 from sonorarium.pitch import spacing
 from sonorarium.pitch.terms import ORDERS

@@ -18,7 +18,7 @@ What is typed is read like everywhere else, so a class that does not exist or a 
 its line.
 
 ``{claim}`5-22 is inside 7-22 twice` `` is a statement: it is shown as running text, and checked by
-`sonorarium.lesson.checking`.
+`sonorarium.lesson.checks.checking`.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ from collections.abc import Callable, Mapping
 from markdown_it.token import Token
 
 from sonorarium.errors import InputError
-from sonorarium.lesson.checking import CLAIM
+from sonorarium.lesson.checks.checking import CLAIM
 from sonorarium.lesson.markdown import Page
 from sonorarium.pcs.chordsymbol import Chord
 from sonorarium.pcs.collection import Collection

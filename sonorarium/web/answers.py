@@ -20,7 +20,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from pydantic import BaseModel, TypeAdapter
 
 from sonorarium.errors import NothingFoundError, SonorariumError, ToolError
-from sonorarium.lesson.glossary import glossary
+from sonorarium.lesson.courses.glossary import glossary
 from sonorarium.render.sound import CAUTION
 from sonorarium.web.guard import TOKEN_HEADER
 from sonorarium.web.room import Room

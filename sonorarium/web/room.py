@@ -21,9 +21,9 @@ from sonorarium.settings import Settings
 from sonorarium.shelf.shelf import Shelf
 from sonorarium.study.folder import Study
 from sonorarium.web.clips import Clips
+from sonorarium.web.drafts import Drafts
 from sonorarium.web.guard import Gate
 from sonorarium.web.jobs import Jobs
-from sonorarium.web.lessons import Drafts
 
 KEY_LENGTH = 16
 SCORES_KEPT = 24

@@ -14,7 +14,7 @@ from sonorarium.pcs.reading import readings
 from sonorarium.pcs.subject import subject
 from sonorarium.pcs.survey import survey
 from sonorarium.render.hearing import hear_set
-from sonorarium.web.drawings import notes_of
+from sonorarium.web.facts.drawings import notes_of
 from sonorarium.web.room import Room
 
 SMALL = "C major"

@@ -10,7 +10,7 @@ import pytest
 
 from sonorarium.errors import InputError
 from sonorarium.lesson.building import FORMS, Choices, build_lesson, read_lesson
-from sonorarium.lesson.theme import SIZES, Palette, read_theme
+from sonorarium.lesson.forms.theme import SIZES, Palette, read_theme
 
 ROOT = Path(__file__).parents[2]
 LESSON = ROOT / "demo" / "lessons" / "1-the-double-harmonic-scale.md"

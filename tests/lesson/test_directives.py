@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from sonorarium.errors import InputError, NothingFoundError, SonorariumError
-from sonorarium.lesson.blocks import Made
 from sonorarium.lesson.directives import make
+from sonorarium.lesson.illustrations.blocks import Made
 from sonorarium.lesson.markdown import read_page
 from sonorarium.study.folder import open_study
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from sonorarium.lesson.glossary import read_glossary
+from sonorarium.lesson.courses.glossary import read_glossary
 from sonorarium.study.folder import FOLDERS, NAME, Study, new_study, open_study
 from sonorarium.study.keepings import _ONCE, kept_passages
 from sonorarium.study.locking import NAME as LOCK

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sonorarium.settings import Settings
-from sonorarium.web.drawings import _rising
+from sonorarium.web.facts.drawings import _rising
 from sonorarium.web.room import Room
 from sonorarium.web.warming import warm, warm_beside
 

@@ -26,7 +26,7 @@ from sonorarium.pcs.spelling import read_note, spell_in
 from sonorarium.pcs.subject import Subject
 from sonorarium.render.netfigure import MOST_NODES, draw_network
 from sonorarium.web.answers import address, answer, wants_json
-from sonorarium.web.drawings import strip_of
+from sonorarium.web.facts.drawings import strip_of
 from sonorarium.web.jobs import JobState
 from sonorarium.web.pages.asking import Here, new_router, shown
 from sonorarium.web.room import Room

@@ -12,10 +12,10 @@ from sonorarium.pcs.meanings import Meaning, meanings, nearest
 from sonorarium.pcs.reading import read_set
 from sonorarium.render.engraving import Engraving
 from sonorarium.web.answers import answer
-from sonorarium.web.drawings import chords
+from sonorarium.web.facts.drawings import chords
+from sonorarium.web.facts.playing import Played, pitches_in, played, strip_from_bass
+from sonorarium.web.facts.recent import Recent, recent_of
 from sonorarium.web.pages.asking import Here, new_router
-from sonorarium.web.playing import Played, pitches_in, played, strip_from_bass
-from sonorarium.web.recent import Recent, recent_of
 from sonorarium.web.room import Room
 
 router = new_router("Desk")

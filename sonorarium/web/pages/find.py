@@ -14,7 +14,7 @@ from sonorarium.shelf.folder import FolderResult
 from sonorarium.shelf.sifting import Sift, year_of
 from sonorarium.study.keepings import keep_passage
 from sonorarium.web.answers import answer, wants_json
-from sonorarium.web.findings import (
+from sonorarium.web.facts.findings import (
     MOST,
     PAGE,
     Asked,
@@ -28,10 +28,10 @@ from sonorarium.web.findings import (
     near_by,
     searched,
 )
+from sonorarium.web.facts.passages import MOST_BARS, PassageFacts, Place, excerpt, found_again, passage_facts
 from sonorarium.web.jobs import JobState
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.pages.keeping import Kept, kept, tags_in, today
-from sonorarium.web.passages import MOST_BARS, PassageFacts, Place, excerpt, found_again, passage_facts
 
 router = new_router("Find")
 

@@ -13,7 +13,7 @@ from typing import Annotated, Literal
 from fastapi import Query, Request, Response
 
 from sonorarium.errors import SonorariumError
-from sonorarium.lesson.ledger import Entry, read_entry
+from sonorarium.lesson.courses.ledger import Entry, read_entry
 from sonorarium.pcs.subject import subject
 from sonorarium.score.score import Score
 from sonorarium.study.drawer import Unread
@@ -22,7 +22,7 @@ from sonorarium.study.keepings import KeptPassage, kept_passages, score_of
 from sonorarium.study.remarks import KeptSet, kept_sets
 from sonorarium.study.sketches import Sketch, sketches
 from sonorarium.web.answers import address, answer
-from sonorarium.web.drawings import strip_of
+from sonorarium.web.facts.drawings import strip_of
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.room import KEY_LENGTH, Room
 

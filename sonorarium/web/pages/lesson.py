@@ -13,11 +13,11 @@ from pydantic import BaseModel
 
 from sonorarium.errors import InputError, SonorariumError
 from sonorarium.lesson.building import build_lesson, read_lesson
-from sonorarium.lesson.course import build_course
-from sonorarium.lesson.drillblocks import pieces_of
-from sonorarium.lesson.drillfolder import write_drill
-from sonorarium.lesson.drills import KINDS, make_drill
-from sonorarium.lesson.drills import Request as DrillRequest
+from sonorarium.lesson.courses.course import build_course
+from sonorarium.lesson.exercises.drillblocks import pieces_of
+from sonorarium.lesson.exercises.drillfolder import write_drill
+from sonorarium.lesson.exercises.drills import KINDS, make_drill
+from sonorarium.lesson.exercises.drills import Request as DrillRequest
 from sonorarium.pcs.subject import subject
 from sonorarium.study.folder import SCORE_SUFFIXES, Study
 from sonorarium.study.keepings import kept_passages
@@ -25,8 +25,7 @@ from sonorarium.study.pieces import places
 from sonorarium.study.remarks import KeptSet, kept_sets
 from sonorarium.study.sketches import sketches
 from sonorarium.web.answers import address, answer, wants_json
-from sonorarium.web.jobs import JobState, Report
-from sonorarium.web.lessons import (
+from sonorarium.web.facts.lessons import (
     MADE,
     MADE_KINDS,
     Draft,
@@ -42,6 +41,7 @@ from sonorarium.web.lessons import (
     read_text,
     save_lesson,
 )
+from sonorarium.web.jobs import JobState, Report
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.pages.keepings import Covered, covered_by, line_of
 from sonorarium.web.room import KEY_LENGTH

@@ -7,10 +7,10 @@ from fastapi import Request, Response
 from sonorarium.pcs.subject import subject
 from sonorarium.render.strips import Strip, draw_strips
 from sonorarium.web.answers import answer
-from sonorarium.web.drawings import notes_of
+from sonorarium.web.facts.drawings import notes_of
+from sonorarium.web.facts.tokens import Look
+from sonorarium.web.facts.tokens import look as tokens
 from sonorarium.web.pages.asking import new_router
-from sonorarium.web.tokens import Look
-from sonorarium.web.tokens import look as tokens
 
 router = new_router("The look")
 

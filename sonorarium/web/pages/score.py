@@ -11,14 +11,14 @@ from sonorarium.pcs.families import families
 from sonorarium.render.performance import TEMPO_QPM
 from sonorarium.render.ribbon import draw_ribbon
 from sonorarium.web.answers import answer
-from sonorarium.web.following import Times, Turns, times_of, turns_of
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.pages.sound import Tempo
-from sonorarium.web.piecefinds import PassagesFacts, passages_facts
-from sonorarium.web.scapes import PointFacts, ScapeFacts, drawn, point_facts, scape_facts
-from sonorarium.web.scoring import PAGE, ScoreFacts, bars_asked, chosen, openable, piece_facts, spans_of
-from sonorarium.web.sections import SectionFacts, section
-from sonorarium.web.stretches import HereFacts, here_facts
+from sonorarium.web.piece.following import Times, Turns, times_of, turns_of
+from sonorarium.web.piece.piecefinds import PassagesFacts, passages_facts
+from sonorarium.web.piece.scapes import PointFacts, ScapeFacts, drawn, point_facts, scape_facts
+from sonorarium.web.piece.scoring import PAGE, ScoreFacts, bars_asked, chosen, openable, piece_facts, spans_of
+from sonorarium.web.piece.sections import SectionFacts, section
+from sonorarium.web.piece.stretches import HereFacts, here_facts
 
 router = new_router("Score")
 

@@ -13,9 +13,16 @@ from sonorarium.pcs.survey import survey
 from sonorarium.pitch.voicings import voicings
 from sonorarium.study.remarks import remarks_on
 from sonorarium.web.answers import answer
-from sonorarium.web.drawings import chords, notes_of, strip_of
+from sonorarium.web.facts.drawings import chords, notes_of, strip_of
+from sonorarium.web.facts.sheetfigures import (
+    Witnesses,
+    inside_strips,
+    mirror_words,
+    mode_strip,
+    neighbour_strip,
+    witnesses,
+)
 from sonorarium.web.pages.asking import Here, SetText, new_router, shown
-from sonorarium.web.sheetfigures import Witnesses, inside_strips, mirror_words, mode_strip, neighbour_strip, witnesses
 
 router = new_router("Sheet")
 

@@ -22,10 +22,10 @@ from sonorarium.shelf.planning import is_in
 from sonorarium.shelf.sifting import year_of
 from sonorarium.shelf.snapshot import Snapshot
 from sonorarium.web.answers import answer, page, said, wants_json
+from sonorarium.web.facts.uploads import MOST_FILES, Refused, Upload, check_count, take
 from sonorarium.web.jobs import JobState, Report
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.room import KEY_LENGTH, Room
-from sonorarium.web.uploads import MOST_FILES, Refused, Upload, check_count, take
 
 router = new_router("Shelf")
 

@@ -15,12 +15,8 @@ from sonorarium.pitch.terms import ORDERS, Terms
 from sonorarium.render.midi import to_midi
 from sonorarium.study.sketches import keep_sketch
 from sonorarium.web.answers import address, answer
-from sonorarium.web.drawings import chords as draw
-from sonorarium.web.jobs import JobState
-from sonorarium.web.pages.asking import Here, new_router
-from sonorarium.web.pages.keeping import Kept, kept, today
-from sonorarium.web.pages.sound import CLIP, Instrument, Tempo, sent
-from sonorarium.web.sketching import (
+from sonorarium.web.facts.drawings import chords as draw
+from sonorarium.web.facts.sketching import (
     Manner,
     RowChord,
     Step,
@@ -35,7 +31,7 @@ from sonorarium.web.sketching import (
     steps_of,
     texts_of,
 )
-from sonorarium.web.sketchoffers import (
+from sonorarium.web.facts.sketchoffers import (
     MOST_WAYS,
     Offers,
     harmony_offers,
@@ -44,6 +40,10 @@ from sonorarium.web.sketchoffers import (
     pitch_of,
     voicing_offers,
 )
+from sonorarium.web.jobs import JobState
+from sonorarium.web.pages.asking import Here, new_router
+from sonorarium.web.pages.keeping import Kept, kept, today
+from sonorarium.web.pages.sound import CLIP, Instrument, Tempo, sent
 
 router = new_router("Sketch")
 

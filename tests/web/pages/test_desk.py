@@ -10,8 +10,8 @@ from starlette.testclient import TestClient
 
 from sonorarium.pcs.meanings import meanings
 from sonorarium.settings import Settings
+from sonorarium.web.facts.playing import played
 from sonorarium.web.pages.desk import EXAMPLES, read_text
-from sonorarium.web.playing import played
 from sonorarium.web.room import Room
 from tests.pcs.test_meanings import LONE
 from tests.web.conftest import Served

@@ -176,7 +176,7 @@ def slowly(steps: int) -> Callable[..., FolderResult]:
 def test_a_long_search_shows_how_far_it_is_until_its_finds_come(
     page: Page, served: Served, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("sonorarium.web.findings.search_shelf", slowly(25))
+    monkeypatch.setattr("sonorarium.web.facts.findings.search_shelf", slowly(25))
     page.goto(f"{served.url}/find?set=5-6 then 5-15 within one bar")
     told = page.locator("#results .job")
     expect(told).to_contain_text("0.2 s")
@@ -190,7 +190,7 @@ def test_a_long_search_shows_how_far_it_is_until_its_finds_come(
 
 @pytest.mark.browser
 def test_a_long_search_can_be_stopped(page: Page, served: Served, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("sonorarium.web.findings.search_shelf", slowly(300))
+    monkeypatch.setattr("sonorarium.web.facts.findings.search_shelf", slowly(300))
     page.goto(f"{served.url}/find?set=5-6 then 5-15 within three bars")
     page.get_by_role("button", name="stop this").click()
     expect(page.locator("#results .job")).to_contain_text("Stopped.")

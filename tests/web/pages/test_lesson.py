@@ -14,7 +14,7 @@ from sonorarium.score.search.finding import find
 from sonorarium.shelf.indexing import add_folders
 from sonorarium.study.keepings import keep_passage
 from sonorarium.study.remarks import keep_set
-from sonorarium.web.lessons import read_text
+from sonorarium.web.facts.lessons import read_text
 from sonorarium.web.pages.lesson import inserts_of
 from sonorarium.web.room import Room
 from tests.web.conftest import Served
@@ -160,3 +160,9 @@ def test_a_passage_from_elsewhere_is_put_in_once_its_piece_is_in_the_study(
     now = client.get("/lesson", params=asked, headers=JSON).json()["keepings"]
     assert any("pieces/elsewhere.musicxml" in one["markdown"] for one in now)
     assert not any(one["piece"] for one in now)
+
+
+@pytest.mark.parametrize("name", ["/etc", "../..", "*", "[", "a/b", "\u00d7", "x" * 200])
+def test_strange_names_have_no_files(client: TestClient, name: str) -> None:
+    given = client.get("/lesson/files", params={"name": name}, headers=JSON)
+    assert (given.status_code, given.json()) in ((200, []), (422, given.json()))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from starlette.testclient import TestClient
 
-from sonorarium.web.tokens import look
+from sonorarium.web.facts.tokens import look
 
 
 def test_the_page_and_its_facts_show_every_colour(client: TestClient) -> None:

@@ -17,7 +17,7 @@ from sonorarium.score.analysis.stretch import read_stretch
 from sonorarium.score.analysis.tracing import trace
 from sonorarium.score.score import Score
 from sonorarium.score.search.finding import find
-from sonorarium.web.following import turns_of
+from sonorarium.web.piece.following import turns_of
 from sonorarium.web.room import Room
 from tests.web.conftest import Served
 from tests.web.waiting import plays, wait_until

@@ -1,0 +1,1 @@
+"""What a lesson states about sets and scores, read and checked by computation."""

@@ -1,0 +1,1 @@
+"""Drills: exercises with their keys, on paper, as a page and inside lessons."""

@@ -1,0 +1,1 @@
+"""What a lesson shows and sounds: figures, sheets, excerpts, progressions, readings, surveys."""
