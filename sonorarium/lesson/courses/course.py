@@ -23,6 +23,7 @@ from markupsafe import Markup
 
 from sonorarium.errors import InputError, NothingFoundError, SonorariumError
 from sonorarium.files import write_whole
+from sonorarium.lesson.assets import asset, environment
 from sonorarium.lesson.building import Lesson, build_lesson, read_lesson
 from sonorarium.lesson.courses.gaps import gaps
 from sonorarium.lesson.courses.glossary import glossary, terms_used
@@ -31,7 +32,6 @@ from sonorarium.lesson.forms.webpage import fonts_inside
 from sonorarium.lesson.illustrations.blocks import Figure
 from sonorarium.lesson.illustrations.surveys import strip_of
 from sonorarium.lesson.roles import signed
-from sonorarium.lesson.templates import asset, environment
 from sonorarium.pcs.pcset import PcSet
 from sonorarium.study.card import stem_of
 from sonorarium.study.folder import Study

@@ -13,12 +13,12 @@ from collections.abc import Mapping
 
 from markupsafe import Markup
 
+from sonorarium.lesson.assets import asset, environment
 from sonorarium.lesson.exercises.drillfigures import drawing_of, question_drawing, question_sound, sound_of
 from sonorarium.lesson.exercises.drills import KINDS, Drill
 from sonorarium.lesson.exercises.drillsheet import subtitle
 from sonorarium.lesson.exercises.exercise import LETTERS, Choice, Exercise
 from sonorarium.lesson.forms.webpage import fonts_inside
-from sonorarium.lesson.templates import asset, environment
 from sonorarium.render.sound import CAUTION
 
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sonorarium.lesson.assets import asset
 from sonorarium.lesson.exercises.drillfigures import drawing_of, empty_staff, question_drawing, question_sound
 from sonorarium.lesson.exercises.drills import KINDS, LEVELS, Drill, Section
 from sonorarium.lesson.exercises.exercise import LETTERS, Choice, Exercise
 from sonorarium.lesson.forms.printed import literal
-from sonorarium.lesson.templates import asset
 from sonorarium.render.plate import Engraving
 from sonorarium.render.typesetting import typeset
 

@@ -11,10 +11,10 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from markdown_it.token import Token
 
+from sonorarium.lesson.assets import asset
 from sonorarium.lesson.forms.theme import LIGHT, USUAL, Palette, Theme, dressed
 from sonorarium.lesson.illustrations.blocks import Block, Cell, Facts, Figure, Made, Table
 from sonorarium.lesson.markdown import Page
-from sonorarium.lesson.templates import asset
 
 PAPERS = ("a4", "us-letter")
 

@@ -26,12 +26,12 @@ from itertools import chain
 from markdown_it.token import Token
 from markupsafe import Markup
 
+from sonorarium.lesson.assets import asset, environment
 from sonorarium.lesson.forms.printed import Writer, literal
 from sonorarium.lesson.forms.theme import USUAL, Theme, variables
 from sonorarium.lesson.forms.webpage import Renderer, fonts_inside
 from sonorarium.lesson.illustrations.blocks import Block, Facts, Figure, Made, Table
 from sonorarium.lesson.markdown import Page, parser
-from sonorarium.lesson.templates import asset, environment
 from sonorarium.render.sound import CAUTION
 
 WIDTH, HEIGHT = 103.0, 46.0

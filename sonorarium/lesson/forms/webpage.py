@@ -18,11 +18,11 @@ from markdown_it.utils import EnvType, OptionsDict
 from markupsafe import Markup, escape
 
 from sonorarium.errors import InputError
+from sonorarium.lesson.assets import asset, environment
 from sonorarium.lesson.forms.theme import USUAL, Theme
 from sonorarium.lesson.illustrations.blocks import Made
 from sonorarium.lesson.markdown import Page, parser
 from sonorarium.lesson.roles import signed
-from sonorarium.lesson.templates import asset, environment
 from sonorarium.pcs.subject import subject
 from sonorarium.render.sound import CAUTION
 from sonorarium.render.typeface import FONT_FOLDER, font_face_css

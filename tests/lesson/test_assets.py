@@ -7,7 +7,7 @@ from pathlib import Path
 import jinja2
 import pytest
 
-from sonorarium.lesson.templates import FOLDER, asset, environment
+from sonorarium.lesson.assets import FOLDER, asset, environment
 
 
 @pytest.mark.parametrize("path", sorted(FOLDER.rglob("*.html")), ids=lambda path: path.name)
