@@ -119,7 +119,7 @@ def _only(asked: Asked) -> Outcome | None:
         holders = _holders(term, family)
         others = [kind.name for kind in holders if not any(_same(kind, scale) for scale in scales)]
         lacking = [s.title for s in scales if not max(held(_unplaced(term), _unplaced(s)))]
-        outcomes.append((not others and not lacking, _said_of_holders(term, holders, lacking)))
+        outcomes.append((not others and not lacking, _said_of_holders(term, holders, lacking, family)))
     return Outcome(all(ok for ok, _ in outcomes), "; ".join(t for _, t in outcomes), f"among the {family.name}")
 
 
@@ -128,8 +128,8 @@ def _unplaced(term: Term) -> Term:
     return Term(term.title, "shape", term.pcset, term.rising) if term.sort == "place" else term
 
 
-def _said_of_holders(term: Term, holders: list[FamilyKind], lacking: list[str]) -> str:
-    names = ", ".join(kind.name for kind in holders) or "no scale of the family"
+def _said_of_holders(term: Term, holders: list[FamilyKind], lacking: list[str], family: Family) -> str:
+    names = ", ".join(kind.name for kind in holders) or f"none of the {family.name}"
     less = f", and {', '.join(lacking)} lacks it" if lacking else ""
     return f"{term.title} is found in {names}{less}"
 
@@ -142,7 +142,7 @@ def _in_none(asked: Asked) -> Outcome | None:
         lacking = []
         if "b" in asked.terms and not max(held(_unplaced(term), _unplaced(asked.one("b")))):
             lacking = [asked.one("b").title]
-        outcomes.append((not holders and not lacking, _said_of_holders(term, holders, lacking)))
+        outcomes.append((not holders and not lacking, _said_of_holders(term, holders, lacking, family)))
     return Outcome(all(ok for ok, _ in outcomes), "; ".join(t for _, t in outcomes), f"among the {family.name}")
 
 
@@ -158,7 +158,7 @@ def _in_so_many(asked: Asked) -> Outcome | None:
     holders = _holders(term, family)
     if len(asked.terms["as"]) > 1:
         return None
-    said = _said_of_holders(term, holders, [])
+    said = _said_of_holders(term, holders, [], family)
     return Outcome(len(holders) == number(asked.said("n")), said, f"of the {family.name}")
 
 
