@@ -10,6 +10,8 @@ from typing import Any
 
 from sonorarium.errors import SonorariumError
 from sonorarium.pcs.kin import Neighbour
+from sonorarium.pcs.pcset import PcSet
+from sonorarium.pcs.scales import kind_of
 from sonorarium.pcs.spelling import Spelled, spell_freely, spell_in
 from sonorarium.pcs.subject import Subject
 from sonorarium.pcs.symmetry import axes
@@ -75,6 +77,28 @@ def mode_strip(s: Subject, tonic: str) -> str:
     first = next(note.pc for note in s.notes if note.text == tonic)
     heights = tuple(sorted((note.pc - first) % 12 for note in s.notes))
     return draw_strips([Strip(heights, description=f"{s.title} from {tonic}")])
+
+
+@dataclass(frozen=True)
+class OtherNames:
+    """Other names of a scale: those of the trade, those borrowed from a tradition, and what to say of these."""
+
+    names: list[str]
+    borrowed: list[str]
+    caution: str
+
+
+def other_names(s: Subject) -> OtherNames:
+    """What a scale is called besides; nothing for a set without a root, or a scale without a name.
+
+    >>> from sonorarium.pcs.subject import subject
+    >>> other_names(subject("E harmonic minor #4")).borrowed[:2], other_names(subject("4-19")).names
+    (['hungarian minor', 'gypsy minor'], [])
+    """
+    kind = kind_of(PcSet(s.heights)) if s.root is not None and s.notes[0] == s.root else None
+    if kind is None:
+        return OtherNames([], [], "")
+    return OtherNames(list(kind.aliases), list(kind.borrowed), kind.caution)
 
 
 def mirror_words(s: Subject) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Annotated, Any, Literal
 
 from fastapi import Query, Request, Response
@@ -20,6 +21,7 @@ from sonorarium.web.facts.sheetfigures import (
     mirror_words,
     mode_strip,
     neighbour_strip,
+    other_names,
     witnesses,
 )
 from sonorarium.web.pages.asking import Here, SetText, new_router, shown
@@ -45,7 +47,11 @@ def sheet(
     s = shown(what, room, readable=readable)
     room.looked.add(what)
     switches = {"family": family, "readable": readable, "tn": tn, "prime": prime}
-    facts: dict[str, Any] = {**survey(s, room.family(family), tn=tn), "switches": switches}
+    facts: dict[str, Any] = {
+        **survey(s, room.family(family), tn=tn),
+        "also_called": asdict(other_names(s)),
+        "switches": switches,
+    }
     near = kin(s).neighbours if s.notes else ()
     return answer(
         request,

@@ -22,7 +22,7 @@ def test_facts_are_the_survey(client: TestClient, room: Room) -> None:
     known = survey("D double harmonic", room.family())
     assert told["identity"] == known["identity"]
     assert told["insides"]["rows"] == known["insides"]["rows"]  # type: ignore[index]
-    assert set(told) == {*known, "switches"}
+    assert set(told) == {*known, "switches", "also_called"}
 
 
 def test_switches_change_what_is_shown(client: TestClient) -> None:
@@ -89,3 +89,10 @@ def test_witnesses_are_the_shelf_s(client: TestClient, room: Room) -> None:
     page = client.get("/sheet/witnesses", params={"set": "5-15"}).text
     assert page.count("<svg") == len(told["found"]) and "data-note" in page
     assert "3 to 9 notes" in client.get("/sheet/witnesses", params={"set": "C E"}).text
+
+
+def test_the_name_that_was_typed_is_not_lost(client: TestClient) -> None:
+    page = client.get("/sheet", params={"set": "E hungarian minor"}).text
+    assert "<h1>E harmonic minor #4</h1>" in page
+    assert "also called" in page and "hungarian minor" in page and "equal temperament only approximates" in page
+    assert "also called" not in client.get("/sheet", params={"set": "C E G B"}).text
