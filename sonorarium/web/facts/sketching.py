@@ -8,6 +8,7 @@ is realised by itself.
 
 from __future__ import annotations
 
+import re
 import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -37,6 +38,8 @@ MOST_CHORDS = 48
 USUAL_QUARTERS = Fraction(2)
 MOST_QUARTERS = 64
 ROWS_KEPT = 256
+_CHORD = re.compile(r"[^\s/|]+")
+"""A symbol of one word that names no bass."""
 
 
 @dataclass(frozen=True)
@@ -271,7 +274,7 @@ def sheet_of(row: Sequence[RowChord], manner: Manner) -> Sheet:
     if not row:
         raise InputError("The sketch is empty.", suggestion="Add a chord first.")
     lengths, names = lengths_of(manner.lengths, len(row)), [chord.names for chord in row]
-    heading = Heading(manner.title, tempo_qpm=manner.tempo_qpm, labels=labels_of(row))
+    heading = Heading(manner.title, tempo_qpm=manner.tempo_qpm, labels=symbols_of(row))
     scored = scoring_of(row, manner.ensemble)
     if scored:
         sheet = sheet_of_scoring(scored, names, quarters=lengths, heading=heading)
@@ -290,8 +293,23 @@ def sheet_of(row: Sequence[RowChord], manner: Manner) -> Sheet:
 
 
 def labels_of(row: Sequence[RowChord]) -> tuple[str, ...]:
-    """What stands over each chord: its name as typed, or its class and form where it is a voicing."""
+    """What each chord is called: its name as typed, or its class and form where it is a voicing."""
     return tuple(chord.voicing.pcset.label if is_voicing(chord.text) else chord.text for chord in row)
+
+
+def symbols_of(row: Sequence[RowChord]) -> tuple[str, ...]:
+    """What stands over each chord: the same, with the bass behind a symbol whose root is not the lowest note."""
+    return tuple(map(_with_bass, row, labels_of(row)))
+
+
+def _with_bass(chord: RowChord, label: str) -> str:
+    if label != chord.text:
+        return label
+    root = _subject(chord.text).root
+    bass = next((name for name in chord.names if name.pc == chord.voicing.pitches[0] % 12), None)
+    if root is None or bass is None or bass.pc == root.pc or not _CHORD.fullmatch(chord.text):
+        return chord.text
+    return f"{chord.text}/{bass.text}"
 
 
 def is_voicing(text: str) -> bool:

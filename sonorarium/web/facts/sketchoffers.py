@@ -100,7 +100,7 @@ def path_offers(line: str, place: int, steps: int, step: int, by: str, inside: s
         texts = [notes_text(chord) for chord in one.chords[1:-1]]
         whole = put(line, place, texts)
         between = row_of(whole)[place - 1 : place + steps]
-        figures = f"{one.size} semitones in all: {' + '.join(map(str, one.sizes))}"
+        figures = f"{one.size} semitone{'' if one.size == 1 else 's'} in all: {' + '.join(map(str, one.sizes))}"
         words = " → ".join(chord.label for chord in one.chords)
         pitches = [list(chord.voicing.pitches) for chord in between]
         offers.append(

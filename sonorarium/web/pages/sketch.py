@@ -8,13 +8,14 @@ from typing import Annotated, Literal
 from fastapi import Depends, Form, Query, Request, Response
 from fastapi.responses import FileResponse, RedirectResponse
 
+from sonorarium.errors import InputError
 from sonorarium.pitch.limits import Hands
 from sonorarium.pitch.scoring import ENSEMBLES
 from sonorarium.pitch.spacing import KINDS
 from sonorarium.pitch.terms import ORDERS, Terms
 from sonorarium.render.midi import to_midi
 from sonorarium.study.sketches import keep_sketch
-from sonorarium.web.answers import address, answer
+from sonorarium.web.answers import address, answer, wants_json
 from sonorarium.web.facts.drawings import chords as draw
 from sonorarium.web.facts.sketching import (
     Manner,
@@ -29,6 +30,7 @@ from sonorarium.web.facts.sketching import (
     row_of,
     scoring_of,
     steps_of,
+    symbols_of,
     texts_of,
 )
 from sonorarium.web.facts.sketchoffers import (
@@ -198,15 +200,21 @@ def row_drawing(line: str) -> object:
     row = row_of(line)
     if not row:
         return None
-    return draw(tuple(c.voicing.pitches for c in row), tuple(c.names for c in row), labels_of(row), staff_mm=11.0)
+    return draw(tuple(c.voicing.pitches for c in row), tuple(c.names for c in row), symbols_of(row), staff_mm=11.0)
 
 
 @router.get("/sketch", response_model=SketchFacts)
 def sketch(request: Request, room: Here, manner: Asked, line: Line = "") -> Response:
     """A row of chords, its voices' movement, and what can be done with it."""
+    return shown_row(request, line, manner)
+
+
+def shown_row(request: Request, line: str, manner: Manner, wrong: InputError | None = None) -> Response:
+    """The page of a row; with what is wrong with a chord that was to be put in, while the row stays as it is."""
     facts = sketch_facts(line, manner)
     return answer(
-        request, "sketch.html", facts, state=state_of(line, manner), after=after_change(line, manner),
+        request, "sketch.html", facts, status=422 if wrong else 200, wrong=wrong,
+        state=state_of(line, manner), after=after_change(line, manner),
         manner=manner, drawing=row_drawing(line),
         moved=moved, put=put, ensembles=tuple(ENSEMBLES), examples=EXAMPLES, melody_example=MELODY_EXAMPLE,
         files=tuple(MEDIA), kinds=tuple(KINDS), orders=ORDERS,
@@ -215,6 +223,7 @@ def sketch(request: Request, room: Here, manner: Asked, line: Line = "") -> Resp
 
 @router.get("/sketch/changed", response_class=RedirectResponse, status_code=303, responses=GONE_ON)  # type: ignore[arg-type]
 def changed(
+    request: Request,
     room: Here,
     manner: Asked,
     chord: Annotated[str, Query(min_length=1, max_length=300, description="A chord, or a row of them.")],
@@ -222,9 +231,14 @@ def changed(
     place: Annotated[int, Query(ge=0, le=48, description="Replace this one, from 1; 0 adds at the end.")] = 0,
 ) -> Response:
     """Replace a chord, or add one at the end, and go to the row as it then is."""
-    new = texts_of(chord)
-    whole = put(line, place - 1, new, instead=1) if place else put(line, len(texts_of(line)), new)
-    row_of(whole)
+    try:
+        new = texts_of(chord)
+        whole = put(line, place - 1, new, instead=1) if place else put(line, len(texts_of(line)), new)
+        row_of(whole)
+    except InputError as error:
+        if wants_json(request):
+            raise
+        return shown_row(request, line, manner, error)
     same = len(texts_of(whole)) == len(texts_of(line))
     return RedirectResponse(
         address("/sketch", **state_of(whole, changed_manner(manner, same=same)))

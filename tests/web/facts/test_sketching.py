@@ -8,6 +8,7 @@ import pytest
 from lxml import etree
 
 from sonorarium.errors import InputError
+from sonorarium.pcs.subject import subject
 from sonorarium.pitch.progression import realise
 from sonorarium.web.facts.sketching import (
     Manner,
@@ -19,6 +20,7 @@ from sonorarium.web.facts.sketching import (
     row_of,
     sheet_of,
     steps_of,
+    symbols_of,
     texts_of,
 )
 
@@ -91,3 +93,14 @@ def test_text_staff_and_file_spell_a_chord_alike(tmp_path: Path) -> None:
         for p in root.iter("pitch")
     )
     assert written == sorted(note for chord in row for note in chord.notes)
+
+
+def test_a_symbol_names_the_bass_that_is_played() -> None:
+    row = row_of("Em; Cmaj7; F#m7b5; B7")
+    for chord, label in zip(row, symbols_of(row), strict=True):
+        lowest = chord.voicing.pitches[0] % 12
+        root = subject(chord.text).root
+        assert root is not None
+        assert ("/" in label) == (lowest != root.pc), label
+        meant = subject(label)
+        assert meant.pcset == chord.voicing.pcset and (meant.bass or root).pc == lowest

@@ -125,3 +125,14 @@ def test_a_row_is_built_by_hand_heard_and_taken_away(page: Page, served: Served,
     wait_until(page, "document.activeElement.id === 'chord-1'")
     page.keyboard.press("Delete")
     page.wait_for_url("**/sketch?line=Dm7")
+
+
+def test_a_chord_that_is_not_understood_leaves_the_row_as_it_was(client: TestClient) -> None:
+    asked = {"line": "Dm7; G7", "chord": "Hx#11"}
+    given = client.get("/sketch/changed", params=asked)
+    assert given.status_code == 422
+    assert 'role="alert"' in given.text and "The row is as it was." in given.text
+    assert given.text.count('class="chord"') == client.get("/sketch", params={"line": "Dm7; G7"}).text.count(
+        'class="chord"'
+    )
+    assert client.get("/sketch/changed", params=asked, headers=JSON).status_code == 422
