@@ -121,7 +121,8 @@ KINDS: Mapping[str, Kind] = {
         Kind(
             "subset",
             "Pick what belongs",
-            "One of the choices lies inside the scale: all its notes, or some form of the class.",
+            "One of the choices lies inside the scale. Of notes, all must be notes of the scale, as they stand; of a "
+            "class, some form must lie in it.",
             "the notes of a choice; four more where the choices are classes",
             f"between chords, the share of its notes that is foreign to the scale; between classes, {_ASIM}",
             _of_set(setquestions.subset_questions),
