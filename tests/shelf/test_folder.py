@@ -135,11 +135,13 @@ def test_ctrl_c_stops_all_processes_quietly(shelf: Path) -> None:
     script = shelf / "search.py"
     script.write_text(
         textwrap.dedent("""
+            import signal
             import sys
             from sonorarium.score.search.query import Query
             from sonorarium.shelf.folder import search_folder
 
             if __name__ == "__main__":
+                signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell's background jobs ignore it
                 paths = [sys.argv[1]]
                 try:
                     while True:
