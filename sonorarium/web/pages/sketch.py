@@ -9,6 +9,7 @@ from fastapi import Depends, Form, Query, Request, Response
 from fastapi.responses import FileResponse, RedirectResponse
 
 from sonorarium.errors import InputError
+from sonorarium.lesson.roles import signed
 from sonorarium.pitch.limits import Hands
 from sonorarium.pitch.scoring import ENSEMBLES
 from sonorarium.pitch.spacing import KINDS
@@ -200,7 +201,12 @@ def row_drawing(line: str) -> object:
     row = row_of(line)
     if not row:
         return None
-    return draw(tuple(c.voicing.pitches for c in row), tuple(c.names for c in row), symbols_of(row), staff_mm=11.0)
+    return draw(
+        tuple(c.voicing.pitches for c in row),
+        tuple(c.names for c in row),
+        tuple(map(signed, symbols_of(row))),
+        staff_mm=11.0,
+    )
 
 
 @router.get("/sketch", response_model=SketchFacts)
