@@ -16,6 +16,7 @@ PARTS = (
     ("landscape",),
     ("rendering",),
     ("lessons",),
+    ("web",),
 )
 """Modules here that print figures, with what they are told; ``bench.tracing`` alone adds the slow comparison."""
 
