@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from sonorarium.pcs.setclass import SetClass
 from sonorarium.pcs.spelling import Spelled
 from sonorarium.pcs.subject import Subject
 from sonorarium.pitch.voicing import close_position, written
@@ -73,6 +74,19 @@ def strip_of(s: Subject, *, cells: int = 12) -> str:
     words = f"{s.title}: semitones {', '.join(map(str, s.heights))} above {s.notes[0].sign}"
     root = None if s.root is None else 0
     return draw_strips([Strip(s.heights, root=root, description=words)], cells=cells)
+
+
+@lru_cache(DRAWINGS_KEPT)
+def strip_of_class(label: str) -> str:
+    """The strip of a class: its best-packed form, from its first note upward.
+
+    >>> strip_of_class("3-11").count("<rect") >= 12
+    True
+    """
+    notes = SetClass(label).representative.pcs
+    return draw_strips(
+        [Strip(tuple(notes), root=None, description=f"{label}: semitones {', '.join(map(str, notes))}")]
+    )
 
 
 @lru_cache(DRAWINGS_KEPT)

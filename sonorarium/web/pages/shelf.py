@@ -22,6 +22,7 @@ from sonorarium.shelf.planning import is_in
 from sonorarium.shelf.sifting import year_of
 from sonorarium.shelf.snapshot import Snapshot
 from sonorarium.web.answers import answer, page, said, wants_json
+from sonorarium.web.facts.drawings import strip_of_class
 from sonorarium.web.facts.uploads import MOST_FILES, Refused, Upload, check_count, take
 from sonorarium.web.jobs import JobState, Report
 from sonorarium.web.pages.asking import Here, new_router
@@ -415,4 +416,4 @@ def atlas(
 ) -> Response:
     """What the shelf uses and what it leaves unused."""
     facts = draw_atlas(room.shelf, kind=kind, sizes=[size] if size else [])
-    return answer(request, "shelf_atlas.html", facts, size=size)
+    return answer(request, "shelf_atlas.html", facts, size=size, strip_of_class=strip_of_class)
