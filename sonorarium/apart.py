@@ -81,9 +81,12 @@ class Apart:
     def start(self) -> None:
         """Start a new process in place of the one that is there, if any; raises `GoneError` where none comes up."""
         self.end()
-        self._process = subprocess.Popen(
-            self._command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=self._stderr
-        )
+        try:
+            self._process = subprocess.Popen(
+                self._command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=self._stderr
+            )
+        except OSError as error:
+            raise GoneError from error
         self._exchange(None, START_LIMIT_S)
 
     def ask(self, job: object, limit_s: float) -> Any:
@@ -118,11 +121,11 @@ class Apart:
             if job is not None:
                 write_message(process.stdin, job)
             reply = read_message(process.stdout)
-        except OSError:
+        except (OSError, ValueError):
             reply = None
         finally:
             watch.cancel()
-        if reply is None:
+        if reply is None or overdue.is_set():
             self.end()
             raise GoneError(limit_s if overdue.is_set() else 0.0)
         return reply

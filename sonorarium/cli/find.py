@@ -104,6 +104,8 @@ def find_command(
         print_chains(result.chains)
         console().print(f"Read as: {in_words(asked)}.", soft_wrap=True)
     _say_what_was_searched(result)
+    if not result.files and place.sift and not result.unsearched:
+        raise NothingFoundError(f"No score on the shelf is {place.sift.in_words}.")
     if not result.files:
         raise DamagedError("None of the files could be searched.", suggestion="The reasons stand above.")
     if not result.count:

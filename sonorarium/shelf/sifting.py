@@ -72,5 +72,5 @@ def year_of(date: str) -> int:
     >>> year_of("between 1826 and 1828"), year_of("n. d.")
     (1826, 0)
     """
-    digits = "".join(sign if sign.isdigit() else " " for sign in date).split()
+    digits = "".join(sign if sign.isdecimal() else " " for sign in date).split()
     return next((int(one) for one in digits if len(one) == 4), 0)  # a year as it is written

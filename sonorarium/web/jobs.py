@@ -50,7 +50,7 @@ class JobState:
     words : str
         What it is at, what it gave, or why it failed.
     link : str
-        Where its result is shown; empty until then.
+        Where its result is shown, or where it may be begun again; empty until it is over.
     seconds : float
         How long it ran.
     """
@@ -102,7 +102,7 @@ class Job:
         """How it stands at this moment."""
         done, total, words = self.told
         seconds = (self.ended or time.monotonic()) - self.began if self.began else 0.0
-        link = self.link if self.state == "done" else ""
+        link = self.link if self.state in ("done", "failed", "stopped") else ""
         return JobState(self.key, self.title, self.state, done, total, words, link, round(seconds, 1))
 
 

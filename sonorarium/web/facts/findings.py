@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from math import ceil
 
+from sonorarium.errors import InputError
 from sonorarium.score.search.asked import in_words, options
 from sonorarium.score.search.chain import Chain, is_row, read_row
 from sonorarium.score.search.chaining import ChainPassage
@@ -16,7 +17,7 @@ from sonorarium.score.search.question import Typed, question
 from sonorarium.shelf.folder import FolderResult
 from sonorarium.shelf.folding import search_folded
 from sonorarium.shelf.searching import search_shelf
-from sonorarium.shelf.sifting import Sift
+from sonorarium.shelf.sifting import Sift, year_of
 from sonorarium.web.answers import address
 from sonorarium.web.facts.passages import PassageFacts, mixed, passage_facts
 from sonorarium.web.jobs import JobState, Report
@@ -38,17 +39,34 @@ class Asked:
     what : str
         A set, or several in a row; empty where nothing is asked yet.
     typed : Typed
-    sift : Sift
+    composer : str
+        Part of a name.
+    since, until : str
+        Years, as they were typed.
     """
 
     what: str = ""
     typed: Typed = Typed()  # noqa: RUF009  # frozen
-    sift: Sift = Sift()  # noqa: RUF009  # frozen
+    composer: str = ""
+    since: str = ""
+    until: str = ""
+
+    @property
+    def sift(self) -> Sift:
+        """Which scores are asked; raises `InputError` where a year is none, or the last lies before the first."""
+        return Sift(self.composer.strip(), _year(self.since), _year(self.until))
 
     @property
     def question(self) -> Query | Chain:
         """What is searched for; raises `InputError` where it is not understood."""
         return question(self.what, self.typed)
+
+
+def _year(text: str) -> int:
+    found = year_of(text)
+    if text.strip() and not found:
+        raise InputError(f"{text.strip()!r} is no year.", value=text, suggestion="Give four figures: 1826.")
+    return found
 
 
 @dataclass(frozen=True)
@@ -184,7 +202,7 @@ def finds_of(asked: Asked, page: int, result: FolderResult | JobState) -> Finds:
         page,
         pages_of(result, page),
         shown.start + 1 if number else 0,
-        shown.start + number,
+        shown.start + number if number else 0,
         [passage_facts(one) for one in passages],
         [_chain(one) for one in chains],
         _links(asked, result),
@@ -280,7 +298,7 @@ def address_of(asked: Asked, page: int = 1) -> str:
 
 def fields_of(asked: Asked) -> dict[str, object]:
     """What stands in the address of a question, each field as the form has it."""
-    typed, sift = asked.typed, asked.sift
+    typed = asked.typed
     besides = "any" if typed.at_least else str(typed.extra or "")
     return {
         "set": asked.what,
@@ -300,7 +318,7 @@ def fields_of(asked: Asked) -> dict[str, object]:
         "top": typed.top,
         "by": typed.by if typed.by != "salience" else "",
         "every": typed.every,
-        "composer": sift.composer,
-        "from": str(sift.since or ""),
-        "to": str(sift.until or ""),
+        "composer": asked.composer,
+        "from": asked.since,
+        "to": asked.until,
     }

@@ -149,12 +149,12 @@ def excerpt(room: Room, shown: Iterable[Passage], *, look: PassageLook = LOOK) -
 
 @dataclass(frozen=True)
 class Place:
-    """What tells a passage from the others of a search in the same piece."""
+    """What tells a passage from the others of a search in the same piece; without its notes, the first there."""
 
     kind: str
     onset: int
     end: int
-    pcs: tuple[int, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def found_again(room: Room, piece: str, asked: Query | Chain, place: Place) -> tuple[Score, Passage]:
@@ -169,6 +169,6 @@ def found_again(room: Room, piece: str, asked: Query | Chain, place: Place) -> t
     links = (asked,) if isinstance(asked, Query) else asked.links
     for link in links:
         for one in find_best(score, replace(link, listing=Listing("place", fold=False))).passages:
-            if place in (Place(one.kind, one.onset, one.end), Place(one.kind, one.onset, one.end, one.pcs.pcs)):
+            if place in (Place(one.kind, one.onset, one.end), Place(one.kind, one.onset, one.end, one.notes)):
                 return score, one
     raise NothingFoundError("The piece has no such passage; its file may have been changed since.", value=piece)

@@ -69,7 +69,7 @@ class Recent:
 def recent_of(room: Room, most: int = MOST) -> Recent:
     """The latest of each kind, at most so many of each."""
     looked = [RecentFacts(_title(text), "set", "", address("/sheet", set=text)) for text in room.looked.latest()]
-    return Recent(room.study.title, looked, _kept(room, most), _lessons(room, most), shelf_state(room))
+    return Recent(room.study.title, looked[:most], _kept(room, most), _lessons(room, most), shelf_state(room))
 
 
 def shelf_state(room: Room) -> ShelfState:
@@ -88,7 +88,7 @@ def _counted(room: Room, snapshot: Snapshot) -> tuple[int, int, int, int]:
         row = snapshot.files.get(str(path.absolute()))
         if row is None:
             missing += 1
-        elif _changed(path, row.mtime_ns, row.size):
+        elif not snapshot.is_settled(row) or _changed(path, row.mtime_ns, row.size):
             changed += 1
     unread = sum(row.status == "damaged" for row in snapshot.files.values())
     return len(snapshot.scores), unread, missing, changed

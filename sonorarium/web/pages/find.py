@@ -11,7 +11,6 @@ from sonorarium.score.search.passage import Passage
 from sonorarium.score.search.query import KINDS
 from sonorarium.score.search.question import Typed
 from sonorarium.shelf.folder import FolderResult
-from sonorarium.shelf.sifting import Sift, year_of
 from sonorarium.study.keepings import keep_passage
 from sonorarium.web.answers import answer, wants_json
 from sonorarium.web.facts.findings import (
@@ -82,7 +81,7 @@ def asked_for(
         float(alike) if alike else None, shortest, longest, max(1, int(notes or 1)), bars, bass, top,
         by or "salience", every,
     )  # fmt: skip
-    return Asked(what.strip(), typed, Sift(composer.strip(), year_of(since), year_of(until)))
+    return Asked(what.strip(), typed, composer.strip(), since.strip(), until.strip())
 
 
 Question = Annotated[Asked, Depends(asked_for)]
@@ -92,10 +91,11 @@ Page = Annotated[int, Query(alias="page", ge=1, le=10, description=f"{PAGE} find
 @router.get("/find", response_model=Finds)
 def find(request: Request, room: Here, asked: Question, number: Page = 1) -> Response:
     """What is found on the shelf."""
-    facts, wrong = Finds(asked.what), None
+    facts, wrong, sifted = Finds(asked.what), None, ""
     try:
         if asked.what:
-            asked.question  # noqa: B018  # what is not understood is said even where there is nothing to search
+            _ = asked.question  # what is not understood is said even where there is nothing to search
+        sifted = asked.sift.in_words
         if asked.what and room.shelf.exists:
             facts = finds_of(asked, number, searched(room, asked, number, address_of(asked, number)))
     except InputError as error:
@@ -103,7 +103,7 @@ def find(request: Request, room: Here, asked: Question, number: Page = 1) -> Res
             raise
         wrong = error  # the form stays, with all that was asked in it
     return answer(
-        request, "find.html", facts, status=422 if wrong else 200, wrong=wrong, asked=asked,
+        request, "find.html", facts, status=422 if wrong else 200, wrong=wrong, asked=asked, sifted=sifted,
         fields=fields_of(asked), drawn_at_once=DRAWN, address_of=address_of,
         kinds=KIND_WORDS, unders=UNDER_WORDS, others=BESIDES_WORDS, nears=NEAR_WORDS, orders=BY_WORDS,
         examples=EXAMPLES, folded_words=folded_words, gaps_in_words=gaps_in_words, page_size=PAGE,
@@ -162,11 +162,12 @@ def keep_one_passage(
     kind: Annotated[Literal["chord", "line", "texture"], Form(alias="as")],
     onset: Annotated[int, Form(ge=0)],
     end: Annotated[int, Form(ge=0)],
+    notes: Annotated[str, Form(max_length=100_000, description="Its notes, where several begin and end there.")] = "",
     words: Annotated[str, Form(max_length=20000)] = "",
     tags: Annotated[str, Form(max_length=500, description="Commas between them.")] = "",
 ) -> Response:
     """Keep a passage, found again by the question in the address."""
-    score, one = found_again(room, piece, asked.question, Place(kind, onset, end))
+    score, one = found_again(room, piece, asked.question, Place(kind, onset, end, tuple(notes.split())))
     made = keep_passage(room.study, score, one, why=words, tags=tags_in(tags), kept=today())
     facts = passage_facts(one)
     bars = f"bar {facts.bars[0]}" if facts.first == facts.last else f"bars {facts.bars[0]} to {facts.bars[1]}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -289,7 +290,8 @@ def build(
         stem = find_lesson(study, name).stem
         result = {"html": f"{stem}.html", "pdf": f"{stem}.pdf", "slides": f"{stem}-slides.html"}[form]
         work, title = _lesson(study, name, form), f"{name}: {form}"
-    job = room.jobs.start(title, work, link=address(f"/lesson/made/{result}"), key=f"lesson-{form}-{name}"[:80])
+    key = hashlib.sha256(f"lesson {form} {name}".encode()).hexdigest()[:16]
+    job = room.jobs.start(title, work, link=address(f"/lesson/made/{result}"), key=key, joins=False)
     return answer(request, "job_part.html", job.now())
 
 

@@ -10,6 +10,7 @@ from sonorarium.lesson.roles import signed
 from sonorarium.pcs.families import families
 from sonorarium.render.performance import TEMPO_QPM
 from sonorarium.render.ribbon import draw_ribbon
+from sonorarium.score.search import query
 from sonorarium.web.answers import answer
 from sonorarium.web.pages.asking import Here, new_router
 from sonorarium.web.pages.sound import Tempo
@@ -48,6 +49,8 @@ def score(
         facts = ScoreFacts(rows[start : start + PAGE], len(rows), page, -(-len(rows) // PAGE), None)
         return answer(request, "score_list.html", facts, text=text)
     found = room.score(piece)
+    if what:
+        query.Query.of(what)  # what is not understood is said here, not by each line of music
     bars = chosen(found, first, last)
     among = room.family(family)
     told = piece_facts(found, piece, among, bars)

@@ -11,7 +11,6 @@ from sonorarium.score.search.nearest import nearest
 from sonorarium.score.search.question import Typed
 from sonorarium.shelf.folding import search_folded
 from sonorarium.shelf.searching import search_shelf
-from sonorarium.shelf.sifting import Sift
 from sonorarium.web.facts.findings import (
     PAGE,
     Asked,
@@ -75,7 +74,7 @@ def test_the_address_holds_the_whole_question() -> None:
         ("line", "chord"), ("Voice", "Piano"), "Tn", True, True, None, 0.1, 2, None, "1 bar", "4 bars", 5, "9-12",
         "C", "B", "place", True,
     )  # fmt: skip
-    asked = Asked("5-6 then 5-15", typed, Sift("Anon", 1820, 1830))
+    asked = Asked("5-6 then 5-15", typed, "Anon", "1820", "1830")
     told = parse_qs(urlsplit(address_of(asked, 3)).query)
     assert told["kind"] == ["line", "chord"] and told["page"] == ["3"] and told["besides"] == ["any"]
     assert set(fields_of(asked)) - set(told) == {"alike"}

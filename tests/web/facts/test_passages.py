@@ -54,9 +54,22 @@ def test_its_notes_and_no_others_are_marked(room: Room) -> None:
 def test_a_passage_is_found_again_by_its_question(room: Room) -> None:
     key, found = passages(room, "5-15")
     for one in found:
-        _, again = found_again(room, key, Query.of("5-15"), Place(one.kind, one.onset, one.end, one.pcs.pcs))
+        _, again = found_again(room, key, Query.of("5-15"), Place(one.kind, one.onset, one.end, one.notes))
         assert (again.rows, again.pcs) == (one.rows, one.pcs)
     with pytest.raises(NothingFoundError):
         found_again(room, key, Query.of("5-15"), Place("line", 10**6, 10**6 + 1))
     with pytest.raises(NothingFoundError):
         found_again(room, "0" * KEY_LENGTH, Query.of("5-15"), Place("line", 0, 1))
+
+
+def test_of_passages_that_begin_and_end_together_each_is_found_by_its_notes(room: Room) -> None:
+    asked = Query.of("3-3", kind="line")
+    together = 0
+    for key in room.paths():
+        found = tuple(find(room.score(key), asked))
+        places = [(one.onset, one.end) for one in found]
+        for one in (one for one in found if places.count((one.onset, one.end)) > 1):
+            together += 1
+            _, again = found_again(room, key, asked, Place(one.kind, one.onset, one.end, one.notes))
+            assert again.rows == one.rows
+    assert together, "the demo has lines of this class that begin and end together"

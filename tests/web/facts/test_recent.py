@@ -70,3 +70,13 @@ def test_the_shelf_is_current_until_a_piece_is_new_or_changed(own_room: Room, tm
     assert (state.missing, state.changed, state.unread) == (0, 0, 1)
     empty = replace(own_room, shelf=Shelf(tmp_path / "none"))
     assert shelf_state(empty).missing == len(pieces) + 1
+
+
+def test_a_shelf_of_other_rules_is_told_as_to_be_brought_up_to_date(
+    own_room: Room, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = shelf_state(own_room)
+    monkeypatch.setattr("sonorarium.shelf.snapshot.rules", lambda: "others")
+    after = shelf_state(replace(own_room, shelf=Shelf(own_room.shelf.folder)))
+    assert after.changed == before.changed + len(own_room.study.pieces()) - before.missing - before.changed
+    assert not after.is_current

@@ -201,7 +201,16 @@ def test_what_is_not_understood_leaves_the_form_as_it_was(client: TestClient) ->
     given = client.get("/find", params={"set": "Qx", "kind": "line", "composer": "Anon", "from": "c. 1890"})
     assert given.status_code == 422
     assert 'role="alert"' in given.text
-    assert 'value="Qx"' in given.text and 'value="Anon"' in given.text and 'value="1890"' in given.text
+    assert 'value="Qx"' in given.text and 'value="Anon"' in given.text and 'value="c. 1890"' in given.text
+
+
+@pytest.mark.parametrize(
+    ("since", "until", "words"), [("abc", "", "no year"), ("²²²²", "", "no year"), ("1850", "1820", "earlier year")]
+)
+def test_years_that_are_none_leave_the_form_too(client: TestClient, since: str, until: str, words: str) -> None:
+    given = client.get("/find", params={"set": "5-15", "from": since, "to": until})
+    assert given.status_code == 422
+    assert words in given.text and 'value="5-15"' in given.text and f'value="{since}"' in given.text
 
 
 def test_a_sieve_that_lets_nothing_through_is_said(client: TestClient) -> None:
