@@ -26,9 +26,8 @@ from sonorarium.pcs import catalogue
 from sonorarium.score.score import Score
 from sonorarium.score.search.chain import Chain
 from sonorarium.score.search.chaining import find_chains
-from sonorarium.score.search.finding import NEAREST, find_best
+from sonorarium.score.search.finding import find_best
 from sonorarium.score.search.material import Material
-from sonorarium.score.search.nearness import Near
 from sonorarium.score.search.occurrences import Occurrences
 from sonorarium.score.search.passage import Passage
 from sonorarium.score.search.query import KINDS, Query
@@ -111,39 +110,6 @@ def search_shelf(
 
 def _sifted(snapshot: Snapshot, sift: Sift) -> Snapshot:
     return snapshot.narrowed(sift.lets) if sift else snapshot
-
-
-def search_shelf_for_nearest(
-    shelf: Shelf,
-    query: Query,
-    *,
-    limit: int | None = 5,
-    progress: Callable[[int, int], None] | None = None,
-    sift: Sift = EVERY,
-) -> FolderResult:
-    """Search a shelf for what comes nearest to a query that finds nothing: sets one semitone away, or else two.
-
-    Parameters
-    ----------
-    shelf, query, limit, progress, sift
-        As for `search_shelf`. All options of the query stay, but for how near a set must be.
-
-    Returns
-    -------
-    FolderResult
-        As `sonorarium.shelf.folder.search_nearest` gives for the same files.
-
-    Raises
-    ------
-    InputError, DamagedError
-        As `search_shelf` does.
-    """
-    result = FolderResult()
-    for semitones in NEAREST:
-        result = search_shelf(shelf, replace(query, near=Near(semitones)), limit=limit, progress=progress, sift=sift)
-        if result.count:
-            break
-    return result
 
 
 def is_tabulated(query: Query) -> bool:

@@ -50,6 +50,11 @@ class Clips:
                 self._files.popitem(last=False)[1].unlink(missing_ok=True)
         return path
 
+    @property
+    def count(self) -> int:
+        """How many clips there are."""
+        return len(self._files)
+
     def close(self) -> None:
         """Remove every clip."""
         self._folder.cleanup()

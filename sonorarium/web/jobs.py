@@ -26,7 +26,7 @@ WAITING = 20
 Lane = Literal["long", "short"]
 LANES: tuple[Lane, ...] = get_args(Lane)
 KEPT = 40
-"""So many jobs that have ended are remembered."""
+"""So many jobs of each lane that have ended are remembered."""
 
 
 class StoppedError(Exception):
@@ -197,9 +197,10 @@ class Jobs:
             pool.shutdown(wait=True, cancel_futures=True)
 
     def _forget(self) -> None:
-        over = [key for key, job in self._jobs.items() if job.now().is_over]
-        for key in over[:-KEPT]:
-            del self._jobs[key]
+        for lane in LANES:
+            over = [key for key, job in self._jobs.items() if job.lane == lane and job.now().is_over]
+            for key in over[:-KEPT]:
+                del self._jobs[key]
 
     def _run(self, job: Job, work: Callable[[Report], object]) -> None:
         job.began = time.monotonic()

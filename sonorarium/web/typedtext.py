@@ -48,19 +48,20 @@ def _each(turn: Callable[[str], str], text: str) -> str:
 
 
 def in_english(query: str) -> str | None:
-    """A query with what was typed in English; None where nothing was.
+    """A query with what was typed in English, of each parameter the last; None where nothing was typed.
 
-    >>> in_english("set=B%20dorian&set=H&typed=set"), in_english("set=H")
-    ('set=B%20dorian&set=B', None)
+    >>> in_english("set=B%20dorian&set=H&typed=set"), in_english("set=H&bass=B&typed=set&typed=bass")
+    ('set=B%20dorian&set=B', 'set=B&bass=Bb')
     """
     pairs = parse_qsl(query, keep_blank_values=True)
-    name = dict(pairs).get(PARAMETER)
-    if name is None:
+    names = [value for name, value in pairs if name == PARAMETER]
+    if not names:
         return None
     rest = [pair for pair in pairs if pair[0] != PARAMETER]
-    last = max((place for place, pair in enumerate(rest) if pair[0] == name), default=None)
-    if last is not None:
-        rest[last] = (name, english_of(rest[last][1]))
+    for name in dict.fromkeys(names):
+        last = max((place for place, pair in enumerate(rest) if pair[0] == name), default=None)
+        if last is not None:
+            rest[last] = (name, english_of(rest[last][1]))
     return urlencode(rest, quote_via=quote)
 
 

@@ -6,12 +6,13 @@ import pytest
 
 from sonorarium.errors import InputError
 from sonorarium.score.search.chain import Chain
+from sonorarium.score.search.nearest import nearest
 from sonorarium.score.search.query import Query
 from sonorarium.shelf import merging
 from sonorarium.shelf import snapshot as snapshots
 from sonorarium.shelf.folder import FolderResult, search_folder, search_nearest
 from sonorarium.shelf.indexing import add_folders
-from sonorarium.shelf.searching import OUTDATED, is_tabulated, search_shelf, search_shelf_for_nearest
+from sonorarium.shelf.searching import OUTDATED, is_tabulated, search_shelf
 from sonorarium.shelf.shelf import Shelf
 from tests.shelf.library import fill
 
@@ -55,9 +56,9 @@ def test_several_sets_in_a_row_are_found_as_in_the_files(indexed: Shelf, library
 def test_what_comes_nearest_is_that_of_the_files(indexed: Shelf, library: Path) -> None:
     query = Query.of("6-35", kind="chord")
     assert search_shelf(indexed, query).count == 0
-    found = search_shelf_for_nearest(indexed, query)
-    assert found == search_nearest([library], query, jobs=1)
-    assert found.count > 0
+    found = nearest(query, (), lambda near: search_shelf(indexed, near, limit=5).passages)
+    assert found == search_nearest([library], query, jobs=1).passages
+    assert found
 
 
 def test_something_is_found_both_ways(indexed: Shelf) -> None:

@@ -13,7 +13,7 @@ from sonorarium.score.search.query import Query
 from sonorarium.score.search.question import Typed, question
 from sonorarium.shelf.folding import search_folded
 from sonorarium.shelf.indexing import add_folders
-from sonorarium.shelf.searching import search_shelf, search_shelf_for_nearest
+from sonorarium.shelf.searching import search_shelf
 from sonorarium.shelf.shelf import Shelf
 from sonorarium.shelf.sifting import Sift
 from sonorarium.shelf.snapshot import ScoreRow
@@ -61,13 +61,11 @@ def test_a_search_finds_the_same_as_where_the_others_are_not_there(shelf: Shelf,
     assert (every.files, mine.files) == (7, 3)
 
 
-def test_chains_and_nearest_are_sifted_too(shelf: Shelf) -> None:
+def test_chains_are_sifted_too(shelf: Shelf) -> None:
     chain = question("3-11 then 3-11", Typed(kind=("chord",)))
     found = search_shelf(shelf, chain, limit=None, sift=Sift("other"))
     assert found.files == 3
     assert {one.passages[0].source.composer for one in found.chains} <= {"Other hand"}
-    near = search_shelf_for_nearest(shelf, Query.of("8-1"), sift=Sift("other"))
-    assert near.files == 3
 
 
 def test_nobody_is_an_answer(shelf: Shelf) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sonorarium.settings import Settings
+from sonorarium.web.clips import Clips
 from sonorarium.web.facts.drawings import _rising
 from sonorarium.web.room import Room
 from sonorarium.web.warming import warm, warm_beside
@@ -25,6 +26,9 @@ def test_what_fails_is_left_to_its_page(room: Room) -> None:
 
 
 def test_it_works_beside_the_requests(room: Room) -> None:
-    thread = warm_beside(room)
+    made = replace(room, clips=Clips())
+    thread = warm_beside(made)
     thread.join(20)
     assert not thread.is_alive()
+    assert made.clips.count == 1, "a clip was made"
+    made.clips.close()

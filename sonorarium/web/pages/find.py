@@ -129,6 +129,8 @@ def find_excerpt(
 ) -> Response:
     """The bars of one find, its notes marked."""
     result = searched(room, asked, number, address_of(asked, number)) if asked.what and room.shelf.exists else None
+    if isinstance(result, JobState):
+        return answer(request, "find_excerpt.html", [], drawing="The search is under way again; load the page anew.")
     found = listed(result, number)
     if place >= len(found):
         raise NothingFoundError("There is no such find.", value=place, suggestion="Search again.")

@@ -95,7 +95,7 @@ function mark() {
   barNow = bar;
   for (const field of home.querySelectorAll(".bar-field.sounding")) field.classList.remove("sounding");
   home.querySelector(`[data-bar-field="${bar}"]`)?.classList.add("sounding");
-  if (isNew && bar >= 0) reveal(bar);
+  if (isNew && bar >= 0 && !elsewhere) reveal(bar); // who has scrolled away is left there
 }
 
 function step(of) {
@@ -105,7 +105,15 @@ function step(of) {
   window.requestAnimationFrame(() => step(of));
 }
 
+// A reader who scrolls while the piece plays is not pulled back to the mark; the next play follows it again.
+let elsewhere = false;
+for (const kind of ["wheel", "touchmove"]) window.addEventListener(kind, () => { elsewhere = true; }, { passive: true });
+document.addEventListener("keydown", (event) => {
+  if (["PageUp", "PageDown", "Home", "End"].includes(event.key)) elsewhere = true;
+});
+
 window.addEventListener("sound:begins", async (event) => {
+  if (!plan?.switching) elsewhere = false;
   times = null;
   clear();
   const { url } = event.detail;

@@ -1,6 +1,7 @@
 // The keyboard on the desk: keys are struck by pointer, arrows and Enter, computer keys or an instrument (midi.js).
 // What is held together is one chord; keys struck on the screen stay down until they are lifted. Each chord is heard,
 // and described by the server, at once.
+import { typing } from "./keys.js";
 import { play } from "./player.js";
 import { say } from "./said.js";
 
@@ -148,7 +149,6 @@ desk.querySelector("[data-clear]").addEventListener("click", () => {
 
 // The computer's keyboard, only while it is asked to play, and never where somebody types.
 const down = new Map();
-const writing = (target) => target.matches?.("input:not([type=checkbox]):not([type=radio]):not([type=range]), textarea, select, [contenteditable]");
 computer.addEventListener("change", () => {
   desk.querySelector("[data-computer-told]").hidden = !computer.checked;
   if (!computer.checked) letGo();
@@ -158,7 +158,7 @@ function letGo() {
   lift("computer");
 }
 window.addEventListener("keydown", (event) => {
-  if (!computer.checked || event.ctrlKey || event.metaKey || event.altKey || writing(event.target)) return;
+  if (!computer.checked || event.ctrlKey || event.metaKey || event.altKey || typing(event.target)) return;
   const step = STEPS.get(event.code);
   if (step === undefined || document.querySelector("dialog[open]")) return;
   event.preventDefault(); // before the single keys of the workbench hear of it

@@ -62,6 +62,15 @@ def test_ticks_stand_where_their_notes_stand(boat: Score, cut: tuple[str, list[S
     assert place_of(boat, system, int(boat.bars["onset"][last + 1])) == system.bars[last].right
     ordinal = next(n for n in sorted(system.heads) if boat.notes["bar"][boat.element_note[n]] == 2)
     tick = int(boat.notes["onset"][boat.element_note[ordinal]])
+    assert place_of(boat, system, tick) == (
+        system.bars[2].left if tick == int(boat.bars["onset"][2]) else system.heads[ordinal]
+    )
+    later = next(
+        n for n in sorted(system.heads) if int(boat.notes["onset"][boat.element_note[n]]) > int(boat.bars["onset"][1])
+    )
+    onset = int(boat.notes["onset"][boat.element_note[later]])
+    same = [system.heads[n] for n in system.heads if int(boat.notes["onset"][boat.element_note[n]]) == onset]
+    assert place_of(boat, system, onset) in same
     inside = place_of(boat, system, tick + 1)
     assert system.bars[2].left < inside < system.bars[2].right
 
