@@ -155,6 +155,20 @@ def sketch_command(
     _say(kept.filed.path, "sketch", _sketch_row(kept), as_json)
 
 
+@app.command("take")
+def take_command(
+    score: Annotated[Path, typer.Argument(help="A score file anywhere.")],
+    study: Where = HERE,
+    as_json: Json = False,
+) -> None:
+    """Copy a score into the study's pieces, so that lessons can show it and the study can travel with it."""
+    from sonorarium.study.pieces import take_in
+
+    home = study_at(study)
+    place = take_in(home, score)
+    _say(home.folder / place, "piece", {"piece": place}, as_json)
+
+
 @app.command("list")
 def list_command(
     study: Annotated[Path, typer.Argument(help="The study, or a folder inside it.")] = HERE,

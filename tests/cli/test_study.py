@@ -97,3 +97,13 @@ def test_what_is_not_understood_is_one_clear_sentence(
     assert (done.returncode, done.stdout) == (status, "")
     assert sentence in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_score_is_taken_into_the_study_once(home: Path) -> None:
+    piece = str(PIECES / "3-the-well.musicxml")
+    taken = json_of("take", piece, cwd=home)
+    assert (taken["piece"], taken["kind"]) == ("pieces/3-the-well.musicxml", "kept piece")
+    assert (home / "pieces" / "3-the-well.musicxml").read_bytes() == Path(piece).read_bytes()
+    assert run("take", piece, cwd=home).stdout.strip() == taken["file"]
+    gone = run("take", "no-such.mxl", cwd=home)
+    assert gone.returncode == 2 and "could not be read" in gone.stderr

@@ -27,6 +27,7 @@ TWINS: Mapping[str, str] = {
     "/sketch/path": "sonorarium lead FROM TO",
     "/sketch": "sonorarium lead, voice, harmonise, hear",
     "/keep/sketch": "sonorarium study sketch TITLE",
+    "/keep/piece": "sonorarium study take SCORE",
     "/keep": "sonorarium study keep SET",
     "/lesson": "sonorarium lesson new, check, build, drill",
     "/keepings": "sonorarium study list",
